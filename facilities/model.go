@@ -1,0 +1,119 @@
+package facilities
+
+import (
+	"time"
+
+	"github.com/paulmach/orb"
+)
+
+// Kind says what a facility is.
+type Kind string
+
+// The kinds of facility. A hospital's position is its door (the ambulance
+// entrance); a base's is where its vehicles stand.
+const (
+	Hospital    Kind = "hospital"
+	LandingSite Kind = "landing_site"
+	Airfield    Kind = "airfield"
+	Base        Kind = "base"
+)
+
+// Facility is one feature of the region's list, decoded and checked.
+// Pointers are nil where the file says nothing: the regional default applies.
+type Facility struct {
+	ID       string
+	Kind     Kind
+	Name     string
+	Position orb.Point
+	Zone     *time.Location // never nil after decoding
+
+	Capabilities []string                  // sorted, hospitals only
+	Surgeons     map[string]Rota[Presence] // by capability, hospitals only
+	Theatre      *Rota[Theatre]            // hospitals only
+	Handover     *Timing                   // hospitals only
+	Pad          *Pad                      // hospitals only
+	Ground       *Ground                   // landing sites and airfields: the surface aircraft use
+	Accepting    Accepting                 // hospitals only; the zero value is "open"
+}
+
+// Has reports whether the facility lists the capability.
+func (f *Facility) Has(capability string) bool {
+	for _, c := range f.Capabilities {
+		if c == capability {
+			return true
+		}
+	}
+	return false
+}
+
+// Attendance is where the surgeon is during a stretch of hours.
+type Attendance string
+
+// The three ways a surgeon can be present.
+const (
+	Resident Attendance = "resident" // in the hospital
+	OnCall   Attendance = "on_call"  // comes in after being called
+	Absent   Attendance = "absent"   // nobody covers these hours
+)
+
+// Presence is the surgeon's attendance and, on call, the time from being
+// called to being ready at the table (nil: the regional default).
+type Presence struct {
+	Attendance Attendance `json:"presence"`
+	CallIn     *Timing    `json:"call_in,omitempty"`
+}
+
+// Theatre says how long after the pre-alert a theatre with its team and
+// perfusionist is ready (nil: the regional default).
+type Theatre struct {
+	Ready *Timing `json:"ready,omitempty"`
+}
+
+// Opening is whether something can be used.
+type Opening struct {
+	State string `json:"state"` // "open" or "closed"
+}
+
+// Ground is a surface a helicopter or an aeroplane uses.
+type Ground struct {
+	Lit        bool
+	Hours      *Rota[Opening] // nil: always open
+	MaxDValueM *float64       // largest helicopter D-value in metres; nil: no limit stated
+	MaxMassKg  *float64       // largest mass in kilograms; nil: no limit stated
+	RunwayM    *float64       // airfields: runway length in metres
+	Fuel       bool           // aircraft fuel can be had here
+	RoadAccess bool           // a road vehicle can come alongside
+}
+
+// Pad is a hospital's landing place.
+type Pad struct {
+	Position      orb.Point // the hospital's own position where the file gives none
+	ToDoor        *Timing   // from the aircraft's side to the door; nil: the regional default
+	VehicleNeeded bool      // a road vehicle takes the patient across
+	Ground        Ground
+}
+
+// AcceptState is whether a hospital takes patients.
+type AcceptState string
+
+// The accepting states.
+const (
+	Open   AcceptState = "open"
+	Divert AcceptState = "divert"
+	Closed AcceptState = "closed"
+)
+
+// Accepting is a hospital's accepting state with its reason and expiry.
+type Accepting struct {
+	State  AcceptState
+	Reason string
+	Until  time.Time // zero: no expiry
+}
+
+// At returns the state that holds at t: open once Until has passed.
+func (a Accepting) At(t time.Time) AcceptState {
+	if a.State == "" || (!a.Until.IsZero() && !t.Before(a.Until)) {
+		return Open
+	}
+	return a.State
+}

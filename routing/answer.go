@@ -1,0 +1,63 @@
+package routing
+
+import (
+	"time"
+
+	"surgeonward/facilities"
+)
+
+// Caution is the line every answer carries.
+const Caution = "Advice only: the pilot in command decides on flight, the treating clinician on the patient, and local protocols come first."
+
+// Answer is every way out, ranked, and every pair that is none with its reasons.
+type Answer struct {
+	At          time.Time
+	Scene       Scene
+	Night       bool // between evening and morning civil twilight at the scene at At
+	Options     []Option
+	Found       int // options found before Limit cut the list
+	NotPossible []NotPossible
+	Cautions    []string // what holds for the whole answer
+}
+
+// Shape is the form of a way out.
+type Shape string
+
+// The shapes of a way out.
+const (
+	ByRoad Shape = "road"
+	ByAir  Shape = "air"
+)
+
+// Option is one way of getting this patient to one surgeon.
+type Option struct {
+	Rank        int
+	ID          string // stable for the same way: shape, assets, destination
+	Shape       Shape
+	Destination *facilities.Facility
+	Assets      []string // ids of all assets it uses, the carrying one first
+	Transfers   int      // times the patient changes vehicle
+	Plan        Plan     // its activities, scheduled at their typical durations
+	Total       facilities.Timing
+	Sentence    string
+	LeaveScene  time.Time // at typical durations
+	WithSurgeon time.Time
+	Cautions    []string
+}
+
+// NotPossible is an asset and a destination that make no option, and why.
+type NotPossible struct {
+	Asset       string
+	Destination string
+	Shape       Shape
+	Reasons     []Reason
+}
+
+// Reason is one thing that rules a way out.
+type Reason struct {
+	Code   ReasonCode
+	Detail string // a sentence with the numbers in it
+}
+
+// ReasonCode is a stable word for a kind of reason.
+type ReasonCode string

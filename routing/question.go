@@ -1,0 +1,62 @@
+package routing
+
+import (
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"surgeonward/facilities"
+)
+
+// Question is what is asked of the engine: one patient, now.
+type Question struct {
+	At         time.Time // the decision time, UTC
+	Scene      Scene
+	Patient    Patient
+	Assets     Selection
+	RankBySlow bool // rank by the slow total instead of the typical one
+	Limit      int  // most options to return; 0: all
+}
+
+// Landing is whether a helicopter can land beside the patient.
+type Landing string
+
+// What is known about landing at the scene.
+const (
+	LandingPossible   Landing = "possible"
+	LandingImpossible Landing = "impossible"
+	LandingUnknown    Landing = "unknown"
+)
+
+// Scene is where the patient is.
+type Scene struct {
+	Position     orb.Point
+	Format       string  // how the position was written, e.g. "degrees and minutes"
+	UncertaintyM float64 // radius in metres; 0: not stated
+	Facility     string  // a transfer: the id of the hospital the patient is in
+	Landing      Landing
+	Carry        *facilities.Timing // from the patient to the vehicle; nil: the regional default
+}
+
+// Patient is what the engine knows of the patient: never who it is.
+type Patient struct {
+	AgeYears *float64           // nil: not stated, taken as an adult
+	Needs    []string           // capabilities the destination must have
+	Escort   string             // a skill that must ride along, e.g. "physician"; empty: none
+	ReadyIn  *facilities.Timing // treat and package; nil: the regional default
+}
+
+// Selection narrows, changes and extends the fleet for one question.
+type Selection struct {
+	Only   []string // ids; empty: the whole fleet
+	States []StateChange
+	Add    []Asset
+}
+
+// StateChange replaces an asset's state for one question.
+type StateChange struct {
+	Asset    string
+	State    AssetState
+	Position *orb.Point
+	FreeAt   time.Time
+}
