@@ -1,0 +1,7 @@
+// Package road turns road distances into travel times: an acceleration-and-cruise
+// law rather than one speed, with a spread that narrows with distance. It also
+// says how the rest of the product asks for a road travel (Estimator), and has
+// the simplest answer to that: the great circle times a road factor.
+//
+// Distances are in metres, durations in seconds, speeds in metres per second.
+package road
