@@ -10,22 +10,30 @@ const (
 // sincosDeg is exact at multiples of 90 degrees, where math.Cos(90*degree) is not:
 // a pole must have a zero radius, or the longitude given for it would matter.
 func sincosDeg(deg float64) (sin, cos float64) {
-	quarter := math.Round(math.Remainder(deg, 360) / 90)
-	sin, cos = math.Sincos((math.Remainder(deg, 360) - 90*quarter) * degree)
+	if math.Abs(deg) > 360 {
+		deg = math.Remainder(deg, 360)
+	}
+	quarter := math.Round(deg / 90)
+	sin, cos = math.Sincos((deg - 90*quarter) * degree)
 	switch quarter {
-	case 1:
+	case 1, -3:
 		return cos, -sin
-	case -1:
-		return -cos, sin
 	case 2, -2:
 		return -sin, -cos
+	case 3, -1:
+		return -cos, sin
 	}
 	return sin, cos
 }
 
 // lonDelta returns the longitude from a to b the shorter way, -180 to 180 degrees.
-// The remainder is exact, so nothing is lost across the antimeridian.
-func lonDelta(a, b float64) float64 { return math.Remainder(b-a, 360) }
+// The remainder is exact: across the antimeridian only the subtraction rounds.
+func lonDelta(a, b float64) float64 {
+	if d := b - a; math.Abs(d) <= 180 {
+		return d
+	}
+	return math.Remainder(b-a, 360)
+}
 
 // normalLon brings a longitude into [-180, 180).
 func normalLon(deg float64) float64 {

@@ -31,7 +31,7 @@ func Interpolate(a, b orb.Point, fraction float64) orb.Point {
 func Arc(a, b orb.Point, maxStepM float64) []orb.Point {
 	distanceM, bearing := Distance(a, b), InitialBearing(a, b)
 	segments := 1
-	if n := math.Ceil(distanceM / maxStepM); n > 1 {
+	if n := math.Ceil(distanceM / maxStepM); n > 1 && maxStepM > 0 {
 		segments = int(math.Min(n, maxArcSegments))
 	}
 	line := make([]orb.Point, 0, segments+1)
