@@ -1,0 +1,169 @@
+package strictjson
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// reader builds the value of a document and stops at the first thing after which
+// the rest has no meaning.
+type reader struct {
+	data    []byte
+	dec     *jsontext.Decoder
+	lim     Limits
+	values  int
+	pointer []byte
+	cursor  cursor
+	faults  []Fault
+}
+
+// parse returns the value, the faults, and whether the whole text could be read.
+func parse(data []byte, lim Limits) (value any, faults []Fault, whole bool) {
+	if len(data) > lim.Bytes {
+		return nil, []Fault{{Detail: fmt.Sprintf("the document has %s bytes; at most %s are read: split it or take out what is not needed",
+			group(len(data)), group(lim.Bytes))}}, false
+	}
+	r := reader{
+		data: data,
+		lim:  lim,
+		// duplicates are found here, so that one does not hide the next
+		dec: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true)),
+	}
+	value, whole = r.value(1)
+	if whole {
+		whole = r.end()
+	}
+	return value, r.faults, whole
+}
+
+func (r *reader) value(depth int) (any, bool) {
+	r.values++
+	if r.values > r.lim.Values {
+		r.faultAt("", "the document holds more than %s values: split it or take out what is not needed", group(r.lim.Values))
+		return nil, false
+	}
+	tok, err := r.dec.ReadToken()
+	if err != nil {
+		return nil, r.syntax(err)
+	}
+	switch tok.Kind() {
+	case '{', '[':
+		if depth > r.lim.Depth {
+			r.fault("arrays and objects are nested more than %d deep: flatten the document (%s)", r.lim.Depth, r.place(r.dec.InputOffset()))
+			return nil, false
+		}
+		if tok.Kind() == '{' {
+			return r.object(depth)
+		}
+		return r.array(depth)
+	case '"':
+		return tok.String(), true
+	case '0':
+		return r.number(tok.String()), true
+	case 't', 'f':
+		return tok.Bool(), true
+	default:
+		return nil, true
+	}
+}
+
+func (r *reader) object(depth int) (any, bool) {
+	object := map[string]any{}
+	for r.dec.PeekKind() != '}' {
+		tok, err := r.dec.ReadToken()
+		if err != nil {
+			return nil, r.syntax(err)
+		}
+		name := tok.String()
+		at := r.dec.InputOffset()
+		if !r.nameFits(name, at) {
+			return nil, false
+		}
+		outer := len(r.pointer)
+		r.pointer = append(append(r.pointer, '/'), pointerEscapes.Replace(name)...)
+		if _, twice := object[name]; twice {
+			r.fault("field %s is given twice (again at %s): keep one", Quote(name), r.place(at))
+		}
+		v, ok := r.value(depth + 1)
+		if !ok {
+			return nil, false
+		}
+		object[name] = v
+		r.pointer = r.pointer[:outer]
+	}
+	_, err := r.dec.ReadToken()
+	return object, err == nil || r.syntax(err)
+}
+
+func (r *reader) array(depth int) (any, bool) {
+	array := []any{}
+	for r.dec.PeekKind() != ']' {
+		// an error that PeekKind met is returned by the next read
+		outer := len(r.pointer)
+		r.pointer = strconv.AppendInt(append(r.pointer, '/'), int64(len(array)), 10)
+		v, ok := r.value(depth + 1)
+		if !ok {
+			return nil, false
+		}
+		array = append(array, v)
+		r.pointer = r.pointer[:outer]
+	}
+	_, err := r.dec.ReadToken()
+	return array, err == nil || r.syntax(err)
+}
+
+// number returns 0 with a fault for a number that float64 cannot hold.
+func (r *reader) number(text string) float64 {
+	f, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		r.fault("number %s is outside the range of numbers (about ±1.8e308): correct it (%s)", Quote(text), r.place(r.dec.InputOffset()))
+		return 0
+	}
+	return f
+}
+
+func (r *reader) nameFits(name string, at int64) bool {
+	switch {
+	case len(name) > maxName:
+		r.fault("a field name has %s bytes, at most %d are read: shorten it (%s)", group(len(name)), maxName, r.place(at))
+		return false
+	case strings.ContainsFunc(name, func(c rune) bool { return !unicode.IsPrint(c) }):
+		r.fault("field name %s holds a character that does not print: remove it (%s)", Quote(name), r.place(at))
+		return false
+	}
+	return true
+}
+
+// end checks that nothing follows the value.
+func (r *reader) end() bool {
+	offset := r.dec.InputOffset()
+	if _, err := r.dec.ReadToken(); err == io.EOF {
+		return true
+	}
+	for offset < int64(len(r.data)) && strings.IndexByte(" \t\r\n", r.data[offset]) >= 0 {
+		offset++
+	}
+	r.faultAt("", "the document goes on after its end: remove what follows (%s)", r.place(offset))
+	return false
+}
+
+func (r *reader) fault(format string, args ...any) { r.faultAt(string(r.pointer), format, args...) }
+
+func (r *reader) faultAt(pointer, format string, args ...any) {
+	r.faults = append(r.faults, Fault{Pointer: pointer, Detail: fmt.Sprintf(format, args...)})
+}
+
+// group writes a count with thousands separated.
+func group(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
