@@ -14,30 +14,26 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/facilities"
 	"surgeonward/testdata"
 )
-
-type timing struct {
-	TypicalS float64 `json:"typical_s"`
-	SlowS    float64 `json:"slow_s"`
-}
 
 // scenario has the members of a request that scenarios may use.
 type scenario struct {
 	At    time.Time `json:"at"`
 	Scene struct {
-		Position     *orb.Point `json:"position"`
-		PositionText string     `json:"position_text"`
-		Facility     string     `json:"facility"`
-		UncertaintyM float64    `json:"uncertainty_m"`
-		Landing      string     `json:"landing"`
-		Carry        *timing    `json:"carry"`
+		Position     *orb.Point         `json:"position"`
+		PositionText string             `json:"position_text"`
+		Facility     string             `json:"facility"`
+		UncertaintyM float64            `json:"uncertainty_m"`
+		Landing      string             `json:"landing"`
+		Carry        *facilities.Timing `json:"carry"`
 	} `json:"scene"`
 	Patient struct {
-		AgeYears float64  `json:"age_years"`
-		Needs    []string `json:"needs"`
-		Escort   string   `json:"escort"`
-		ReadyIn  timing   `json:"ready_in"`
+		AgeYears float64           `json:"age_years"`
+		Needs    []string          `json:"needs"`
+		Escort   string            `json:"escort"`
+		ReadyIn  facilities.Timing `json:"ready_in"`
 	} `json:"patient"`
 	Assets struct {
 		States []struct {

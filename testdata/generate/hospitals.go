@@ -3,7 +3,7 @@ package main
 var hospitals = []site{
 	{"ossuvaune-general", "Ossuvaune General Hospital", "ossuvaune", -2.0, 0.9, object{
 		{"capabilities", []string{"emergency_department", "trauma_surgery", "cardiothoracic_surgery",
-			"cardiopulmonary_bypass", "neurosurgery", "interventional_radiology", "intensive_care", "blood_bank",
+			"cardiopulmonary_bypass", "perfusionist", "neurosurgery", "interventional_radiology", "intensive_care", "blood_bank",
 			"obstetrics"}},
 		// Surgeon and theatre team are in the house in office hours only.
 		{"surgeons", object{{"cardiothoracic_surgery", object{
@@ -21,7 +21,7 @@ var hospitals = []site{
 	}},
 	{"ettuquar-chest", "Ettuquar Heart and Chest Hospital", "ettuquar", -0.7, 0.5, object{
 		{"capabilities", []string{"emergency_department", "trauma_surgery", "cardiothoracic_surgery",
-			"cardiopulmonary_bypass", "ecmo", "interventional_radiology", "intensive_care", "blood_bank"}},
+			"cardiopulmonary_bypass", "ecmo", "perfusionist", "interventional_radiology", "intensive_care", "blood_bank"}},
 		{"surgeons", object{{"cardiothoracic_surgery", always(residents)}}},
 		{"theatre", always(ready(600, 900))},
 		{"handover", timing(180, 300)},
@@ -30,8 +30,8 @@ var hospitals = []site{
 			{"max_d_value_m", 15}, {"max_mass_kg", 5000}}},
 	}},
 	{"luorimaune-childrens", "Luorimaune Children's Hospital", "luorimaune", -0.8, 1.1, object{
-		{"capabilities", []string{"emergency_department", "paediatric_trauma_surgery",
-			"paediatric_cardiothoracic_surgery", "cardiopulmonary_bypass", "ecmo", "paediatric_intensive_care",
+		{"capabilities", []string{"paediatric_emergency_department", "paediatric_trauma_surgery",
+			"paediatric_cardiothoracic_surgery", "cardiopulmonary_bypass", "ecmo", "perfusionist", "paediatric_intensive_care",
 			"blood_bank"}},
 		{"surgeons", object{{"paediatric_cardiothoracic_surgery", object{
 			{"otherwise", onCall(1200, 1800)},
