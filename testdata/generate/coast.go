@@ -13,7 +13,8 @@ const finest = 0.7
 // coast turns a hand-laid skeleton into a ragged closed coastline by midpoint
 // displacement: the middle of every stretch moves sideways by a random part
 // of its length, again and again. A coast that crosses itself is thrown away
-// and drawn again a little smoother.
+// and drawn again a little smoother, in the end as the skeleton itself, which
+// therefore must not cross itself.
 func coast(skeleton []orb.Point, rough float64, seed uint64) orb.Ring {
 	for {
 		c := &chance{seed}

@@ -43,6 +43,10 @@ type file struct {
 // region makes every generated file of the demo region.
 func region() ([]file, error) {
 	all := islands()
+	roads, err := roadFile(all)
+	if err != nil {
+		return nil, err
+	}
 	contents := []struct {
 		name    string
 		content object
@@ -50,7 +54,7 @@ func region() ([]file, error) {
 		{"facilities.geojson", facilityFile(all)},
 		{"fleet.json", fleetFile()},
 		{"settings.json", settingsFile()},
-		{"roads.geojson", roadFile(all)},
+		{"roads.geojson", roads},
 		{"map.geojson", mapFile(all)},
 	}
 	var out []file

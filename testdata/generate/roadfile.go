@@ -29,10 +29,14 @@ func places(all []island) map[string]orb.Point {
 // roadFile is what the road side of the region knows: roads to draw, the
 // coasts and the mountain crest that no road crosses, the crossings over
 // them, and the high ground where driving is slower.
-func roadFile(all []island) object {
+func roadFile(all []island) (object, error) {
 	var features []object
 	where := places(all)
-	for i, r := range network(all, where) {
+	roads, err := network(all, where)
+	if err != nil {
+		return nil, err
+	}
+	for i, r := range roads {
 		features = append(features, feature("road-"+strconv.Itoa(i+1), "LineString", lonLats(r.line),
 			object{{"kind", "road"}, {"name", r.name}, {"class", r.class}}))
 	}
@@ -52,7 +56,7 @@ func roadFile(all []island) object {
 		features = append(features, feature(s.id, "LineString",
 			lonLats([]orb.Point{where[s.from], where[s.to]}), properties))
 	}
-	return collection(features)
+	return collection(features), nil
 }
 
 // spanRules says when each crossing can be used. Durations in seconds.

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/simplify"
 )
@@ -13,63 +15,60 @@ type road struct {
 
 // network builds every link on the grid, cuts the result at its junctions,
 // and smooths each stretch without moving its ends, so that stretches meet.
-func network(all []island, places map[string]orb.Point) []road {
+func network(all []island, places map[string]orb.Point) ([]road, error) {
 	g := newGrid(all)
-	node := map[string]int{}
-	for _, l := range links {
-		for _, name := range []string{l.from, l.to} {
-			node[name] = g.near(places[name])
-		}
-	}
-	exact := map[int]orb.Point{} // settlements and bridge ends: not the cell's centre
-	for _, l := range links {
-		exact[node[l.from]], exact[node[l.to]] = places[l.from], places[l.to]
-	}
-
-	type piece struct {
-		link  link
-		cells []int
-	}
-	var pieces []piece
+	exact := map[int]orb.Point{} // cells of settlements and bridge ends, which are not at the cell's centre
 	degree := map[int]int{}
+	var pieces []piece
 	for _, l := range links {
-		path := g.way(node[l.from], node[l.to])
-		var run []int
-		flush := func() {
-			if len(run) > 1 {
-				pieces = append(pieces, piece{l, run})
-			}
-			run = nil
+		from, to := g.near(places[l.from]), g.near(places[l.to])
+		exact[from], exact[to] = places[l.from], places[l.to]
+		path := g.way(from, to)
+		if path == nil {
+			return nil, fmt.Errorf("no way for a road from %s to %s: are they on one island?", l.from, l.to)
 		}
-		for i := 1; i < len(path); i++ {
-			a, b := path[i-1], path[i]
-			if g.built[pair(a, b)] {
-				flush()
-				continue
-			}
-			g.built[pair(a, b)] = true
-			degree[a]++
-			degree[b]++
-			if run == nil {
-				run = []int{a}
-			}
-			run = append(run, b)
-		}
-		flush()
+		pieces = append(pieces, g.build(l, path, degree)...)
 	}
-
 	var out []road
 	for _, p := range pieces {
 		start := 0
 		for i := 1; i < len(p.cells); i++ {
-			c := p.cells[i]
-			_, fixed := exact[c]
-			if i < len(p.cells)-1 && degree[c] == 2 && !fixed {
-				continue
+			_, named := exact[p.cells[i]]
+			if i == len(p.cells)-1 || degree[p.cells[i]] != 2 || named {
+				out = append(out, road{p.link.name, p.link.class, smooth(g, p.cells[start:i+1], exact, all)})
+				start = i
 			}
-			out = append(out, road{p.link.name, p.link.class, smooth(g, p.cells[start:i+1], exact, all)})
-			start = i
 		}
+	}
+	return out, nil
+}
+
+// piece is a run of cells that a link built itself.
+type piece struct {
+	link  link
+	cells []int
+}
+
+// build lays a link's road along the path where there is none yet, counts the
+// road ends at each cell, and returns the new stretches.
+func (g *grid) build(l link, path []int, degree map[int]int) []piece {
+	var out []piece
+	joined := false // the last stretch continues
+	for i := 1; i < len(path); i++ {
+		a, b := path[i-1], path[i]
+		if g.built[pair(a, b)] {
+			joined = false
+			continue
+		}
+		g.built[pair(a, b)] = true
+		degree[a]++
+		degree[b]++
+		if !joined {
+			out = append(out, piece{l, []int{a}})
+			joined = true
+		}
+		last := &out[len(out)-1]
+		last.cells = append(last.cells, b)
 	}
 	return out
 }
