@@ -1,7 +1,7 @@
 package geo
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"math"
 
@@ -17,7 +17,10 @@ func Check(p orb.Point) error {
 	if latErr != nil && lonErr == nil && within(p.Lon(), 90) && within(p.Lat(), 180) {
 		return fmt.Errorf("%w; the order may be swapped: longitude comes first, then latitude", latErr)
 	}
-	return errors.Join(latErr, lonErr)
+	if latErr != nil && lonErr != nil {
+		return fmt.Errorf("%w, %w", latErr, lonErr)
+	}
+	return cmp.Or(latErr, lonErr)
 }
 
 func checkRange(name string, deg, limit float64) error {
