@@ -2,7 +2,12 @@ package facilities
 
 // Rota is a value that depends on the local time of day and the date: what
 // holds otherwise, weekly windows, and exceptions for single dates.
-// An exception wins over a weekly window, a weekly window over Otherwise.
+// An exception wins over a weekly window, a weekly window over Otherwise; of
+// windows that overlap, the first in the list wins.
+//
+// Windows are in local wall time. On the night on which clocks go forward, the
+// part of a window that falls into the hour left out does not exist; when they go
+// back, a window in the repeated hour holds both times.
 type Rota[T any] struct {
 	Otherwise  T
 	Weekly     []Window[T]
@@ -19,9 +24,13 @@ type Window[T any] struct {
 	Value   T
 }
 
-// Exception is a stretch of local time on one date.
+// Exception is a stretch of local time on one date; To <= From means it ends on
+// the next day.
 type Exception[T any] struct {
 	Year, Month, Day int
 	FromMin, ToMin   int
 	Value            T
 }
+
+// Always returns a rota under which v holds at all times.
+func Always[T any](v T) Rota[T] { return Rota[T]{Otherwise: v} }

@@ -15,7 +15,7 @@ import (
 // cannot be judged. Faults of single values (a name given twice, a number out of
 // range) and of the schema come together.
 func (s *Schema) Check(data []byte, lim Limits) (value any, faults []Fault) {
-	value, faults, whole := parse(data, lim.orDefault())
+	value, faults, whole := parse(data, lim)
 	if whole {
 		faults = append(faults, s.judge(value, faults)...)
 	}
@@ -32,11 +32,24 @@ func (s *Schema) CheckValue(value any) []Fault {
 
 // Parse reads data as Check does, without a schema.
 func Parse(data []byte, lim Limits) (value any, faults []Fault) {
-	value, faults, _ = parse(data, lim.orDefault())
+	value, faults, _ = parse(data, lim)
 	if len(faults) > 0 {
 		return nil, Sort(faults)
 	}
 	return value, nil
+}
+
+// Stream reads data as [Parse] does, but hands the items of one array over as they
+// are read and leaves that array empty in the value, so that a long list needs the
+// memory of its longest item. The array is named by its pointer. An error from item
+// ends the reading and becomes a fault at the array. Whole tells whether the text was
+// read to its end; the faults are then those of single values.
+//
+// Item must not rely on the rest of the document: it may still turn out to be broken.
+func Stream(data []byte, lim Limits, array string, item func(i int, value any) error) (value any, faults []Fault, whole bool) {
+	r := &reader{data: data, lim: lim.orDefault(), stream: array, item: item}
+	value, whole = r.document()
+	return value, Sort(r.faults), whole
 }
 
 // judge applies the schema. A value that already has a fault is not judged again:

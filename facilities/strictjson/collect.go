@@ -107,10 +107,15 @@ func (c *collector) forbidden(e *jsonschema.ValidationError) []Fault {
 	return []Fault{at(path, fmt.Sprintf("%s does not belong here: remove it", c.subject(path)))}
 }
 
-// not handles "not": {"required": [...]}, the way a schema says that a field must be absent.
+// not handles the two ways in which a schema says that a field must be absent:
+// "not": {"required": [...]} on the object, and on the field a schema that nothing
+// fits, with the reason in its $comment.
 func (c *collector) not(e *jsonschema.ValidationError) []Fault {
 	path := e.InstanceLocation
 	sch := c.schema.at[e.SchemaURL]
+	if sch != nil && sch.Comment != "" {
+		return []Fault{at(path, c.subject(path)+" "+sch.Comment)}
+	}
 	if sch == nil || sch.Not == nil || len(sch.Not.Required) == 0 {
 		return []Fault{at(path, c.subject(path)+" has a value that is not allowed")}
 	}

@@ -20,26 +20,29 @@ type reader struct {
 	values  int
 	pointer []byte
 	cursor  cursor
-	faults  []Fault
+
+	stream string // pointer of the array whose items go to item instead of the value
+	item   func(i int, value any) error
+	faults []Fault
 }
 
 // parse returns the value, the faults, and whether the whole text could be read.
 func parse(data []byte, lim Limits) (value any, faults []Fault, whole bool) {
-	if len(data) > lim.Bytes {
-		return nil, []Fault{{Detail: fmt.Sprintf("the document has %s bytes; at most %s are read: split it or take out what is not needed",
-			group(len(data)), group(lim.Bytes))}}, false
-	}
-	r := reader{
-		data: data,
-		lim:  lim,
-		// duplicates are found here, so that one does not hide the next
-		dec: jsontext.NewDecoder(bytes.NewBuffer(data), jsontext.AllowDuplicateNames(true)),
-	}
-	value, whole = r.value(1)
-	if whole {
-		whole = r.end()
-	}
+	r := &reader{data: data, lim: lim.orDefault()}
+	value, whole = r.document()
 	return value, r.faults, whole
+}
+
+func (r *reader) document() (value any, whole bool) {
+	if len(r.data) > r.lim.Bytes {
+		r.fault("the document has %s bytes; at most %s are read: split it or take out what is not needed",
+			group(len(r.data)), group(r.lim.Bytes))
+		return nil, false
+	}
+	// duplicates are found here, so that one does not hide the next
+	r.dec = jsontext.NewDecoder(bytes.NewBuffer(r.data), jsontext.AllowDuplicateNames(true))
+	value, whole = r.value(1)
+	return value, whole && r.end()
 }
 
 func (r *reader) value(depth int) (any, bool) {
@@ -76,12 +79,12 @@ func (r *reader) value(depth int) (any, bool) {
 func (r *reader) object(depth int) (any, bool) {
 	object := map[string]any{}
 	for r.dec.PeekKind() != '}' {
+		at := r.skip(r.dec.InputOffset(), " \t\r\n,")
 		tok, err := r.dec.ReadToken()
 		if err != nil {
 			return nil, r.syntax(err)
 		}
 		name := tok.String()
-		at := r.dec.InputOffset()
 		if !r.nameFits(name, at) {
 			return nil, false
 		}
@@ -103,16 +106,22 @@ func (r *reader) object(depth int) (any, bool) {
 
 func (r *reader) array(depth int) (any, bool) {
 	array := []any{}
-	for r.dec.PeekKind() != ']' {
-		// an error that PeekKind met is returned by the next read
+	streamed := r.item != nil && string(r.pointer) == r.stream
+	// an error that PeekKind meets is returned by the next read
+	for i := 0; r.dec.PeekKind() != ']'; i++ {
 		outer := len(r.pointer)
-		r.pointer = strconv.AppendInt(append(r.pointer, '/'), int64(len(array)), 10)
+		r.pointer = strconv.AppendInt(append(r.pointer, '/'), int64(i), 10)
 		v, ok := r.value(depth + 1)
 		if !ok {
 			return nil, false
 		}
-		array = append(array, v)
 		r.pointer = r.pointer[:outer]
+		if !streamed {
+			array = append(array, v)
+		} else if err := r.item(i, v); err != nil {
+			r.fault("%v", err)
+			return nil, false
+		}
 	}
 	_, err := r.dec.ReadToken()
 	return array, err == nil || r.syntax(err)
@@ -122,7 +131,7 @@ func (r *reader) array(depth int) (any, bool) {
 func (r *reader) number(text string) float64 {
 	f, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		r.fault("number %s is outside the range of numbers (about ±1.8e308): correct it (%s)", Quote(text), r.place(r.dec.InputOffset()))
+		r.fault("number %s is outside the range of numbers (about ±1.8e308): correct it (%s)", Quote(text), r.place(r.dec.InputOffset()-int64(len(text))))
 		return 0
 	}
 	return f
@@ -146,11 +155,16 @@ func (r *reader) end() bool {
 	if _, err := r.dec.ReadToken(); err == io.EOF {
 		return true
 	}
-	for offset < int64(len(r.data)) && strings.IndexByte(" \t\r\n", r.data[offset]) >= 0 {
+	r.faultAt("", "the document goes on after its end: remove what follows (%s)", r.place(r.skip(offset, " \t\r\n")))
+	return false
+}
+
+// skip returns the first offset from the given one at which none of the bytes stands.
+func (r *reader) skip(offset int64, any string) int64 {
+	for offset < int64(len(r.data)) && strings.IndexByte(any, r.data[offset]) >= 0 {
 		offset++
 	}
-	r.faultAt("", "the document goes on after its end: remove what follows (%s)", r.place(offset))
-	return false
+	return offset
 }
 
 func (r *reader) fault(format string, args ...any) { r.faultAt(string(r.pointer), format, args...) }

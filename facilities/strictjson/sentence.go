@@ -54,10 +54,16 @@ func (c *collector) sentence(e *jsonschema.ValidationError) string {
 	return s + " is not allowed as it is: see the schema"
 }
 
-// form uses the schema's examples where it has some: they say more than a pattern.
+// form uses the words of the schema's $comment, or else its examples: both say more
+// than a pattern.
 func (c *collector) form(location, plain string) string {
 	sch := c.schema.at[location]
-	if sch == nil || len(sch.Examples) == 0 {
+	switch {
+	case sch == nil:
+		return plain
+	case sch.Comment != "":
+		return sch.Comment
+	case len(sch.Examples) == 0:
 		return plain
 	}
 	shown := make([]string, 0, len(sch.Examples))
@@ -89,7 +95,7 @@ func (c *collector) typeSentence(path []string, k *kind.Type) string {
 	case isText && wantsNumber(k.Want) && isNumber(text):
 		return s + ": remove the quotes"
 	case value == nil && len(path) > 0:
-		return s + ": give a value or leave the field out"
+		return s + ": give a value, or leave it out if it is optional"
 	}
 	return s
 }

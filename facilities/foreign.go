@@ -1,0 +1,129 @@
+package facilities
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"surgeonward/facilities/strictjson"
+)
+
+// The members of a GeoJSON object that this package or RFC 7946 gives a meaning.
+var (
+	collectionMembers = []string{"type", "features", "bbox", "crs"}
+	featureMembers    = []string{"type", "id", "geometry", "properties", "bbox"}
+	geometryMembers   = []string{"type", "coordinates", "bbox"}
+
+	commonMembers   = []string{"kind", "name", "time_zone"}
+	hospitalMembers = []string{"capabilities", "surgeons", "theatre", "handover", "accepting", "pad"}
+	groundMembers   = []string{"lit", "hours", "max_d_value_m", "max_mass_kg", "road_access", "fuel"}
+	airfieldMembers = []string{"runway_m"}
+	allMembers      = slices.Concat(commonMembers, hospitalMembers, groundMembers, airfieldMembers)
+)
+
+// RFC 7946 section 7.1: members that define one kind of GeoJSON object and must not
+// stand in another.
+var (
+	notInCollection = []string{"coordinates", "geometries", "geometry", "properties"}
+	notInFeature    = []string{"coordinates", "geometries", "features"}
+)
+
+func membersOf(kind Kind) []string {
+	switch kind {
+	case Hospital:
+		return slices.Concat(commonMembers, hospitalMembers)
+	case LandingSite:
+		return slices.Concat(commonMembers, groundMembers)
+	case Airfield:
+		return slices.Concat(commonMembers, groundMembers, airfieldMembers)
+	case Base:
+		return commonMembers
+	}
+	return allMembers
+}
+
+// foreignMembers finds, among the members that nothing reads, those that were likely
+// meant to be read.
+func (r *featureReader) foreignMembers(n, properties node) {
+	for _, m := range unknown(n, featureMembers) {
+		name := nameOf(m)
+		switch {
+		case slices.Contains(notInFeature, name):
+			r.fault(m.pointer, "a feature must not have %s: remove it (RFC 7946 section 7.1)", strictjson.Quote(name))
+		case slices.Contains(allMembers, name):
+			r.fault(m.pointer, `%s belongs in "properties": move it there`, strictjson.Quote(name))
+		default:
+			r.nearMiss(m, featureMembers)
+		}
+	}
+	if geometry, ok := n.member("geometry"); ok {
+		for _, m := range unknown(geometry, geometryMembers) {
+			r.nearMiss(m, geometryMembers)
+		}
+	}
+	for _, m := range unknown(properties, allMembers) {
+		r.nearMiss(m, membersOf(r.kind))
+	}
+}
+
+func (r *featureReader) nearMiss(m node, known []string) {
+	if name := nameOf(m); nearKnown(name, known) {
+		r.fault(m.pointer, "%s", strictjson.UnknownField(name, known))
+	}
+}
+
+func nearKnown(name string, known []string) bool {
+	_, near := strictjson.Nearest(name, known)
+	return near
+}
+
+// unknown lists the members of an object that are not among the known, by name. Its
+// nodes hold the name as their value.
+func unknown(n node, known []string) []node {
+	var out []node
+	for _, name := range slices.Sorted(maps.Keys(n.object())) {
+		if !slices.Contains(known, name) {
+			out = append(out, node{value: name, pointer: n.pointer + strictjson.Pointer(name)})
+		}
+	}
+	return out
+}
+
+func nameOf(m node) string {
+	name, _ := m.value.(string)
+	return name
+}
+
+// collection checks the file as a whole; its features have been read.
+func (d *decoder) collection(value any) {
+	n := node{value: value}
+	add := func(pointer, detail string) { d.errs.add(Fault{Pointer: pointer, Detail: detail}) }
+	for _, f := range d.schema.collection.CheckValue(value) {
+		add(f.Pointer, f.Detail)
+	}
+	for _, m := range unknown(n, collectionMembers) {
+		name := nameOf(m)
+		switch {
+		case slices.Contains(notInCollection, name):
+			add(m.pointer, "a FeatureCollection must not have "+strictjson.Quote(name)+": remove it (RFC 7946 section 7.1)")
+		case nearKnown(name, collectionMembers):
+			add(m.pointer, strictjson.UnknownField(name, collectionMembers))
+		}
+	}
+	if crs, ok := n.member("crs"); ok && !isWGS84(crs) {
+		add(crs.pointer, `"crs" names another reference system than WGS 84: save the file in WGS 84 (EPSG:4326), longitude first`)
+	}
+	if len(d.ids) == 0 {
+		d.warnings.add(Fault{Pointer: "/features", Detail: "the list is empty: nothing can be answered with it"})
+	}
+}
+
+// isWGS84 reads the "crs" of GeoJSON before RFC 7946, which map programs still write.
+func isWGS84(crs node) bool {
+	if crs.value == nil {
+		return true
+	}
+	properties, _ := crs.member("properties")
+	name := strings.ToUpper(properties.text("name"))
+	return strings.HasSuffix(name, "CRS84") || strings.HasSuffix(name, ":4326")
+}
