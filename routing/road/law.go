@@ -14,12 +14,13 @@ const (
 )
 
 // The bounds of a believable law. They keep a mistyped unit from ranking
-// first; they are not statements about vehicles.
+// first; they are not statements about vehicles. The largest acceleration is
+// as good as one speed from the start.
 const (
 	MinCruiseKMH             = 5.0
 	MaxCruiseKMH             = 200.0
 	MinAccelerationKMHPerMin = 1.0
-	MaxAccelerationKMHPerMin = 1000.0
+	MaxAccelerationKMHPerMin = 10000.0
 )
 
 // Law is the acceleration-and-cruise law of road travel: over a distance d the
@@ -34,7 +35,7 @@ const (
 // median; Spread says how far it varies.
 type Law struct {
 	CruiseMS        float64 // cruise speed v in m/s, 5 to 200 km/h
-	AccelerationMS2 float64 // mean acceleration a in m/s², bends and junctions included, 1 to 1000 km/h per minute
+	AccelerationMS2 float64 // mean acceleration a in m/s², bends and junctions included, 1 to 10000 km/h per minute
 	Spread          Spread  // the zero value: no spread, slow is typical
 }
 

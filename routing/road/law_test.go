@@ -159,7 +159,7 @@ func TestLawRefuses(t *testing.T) {
 			_, err := c.law.Time(1000)
 			_, timingErr := c.law.Timing(1000)
 			for _, phrase := range c.says {
-				assert.ErrorContains(t, err, phrase, "definition: 5 to 200 km/h, 1 to 1000 km/h per minute")
+				assert.ErrorContains(t, err, phrase, "definition: 5 to 200 km/h, 1 to 10000 km/h per minute")
 				assert.ErrorContains(t, timingErr, phrase)
 			}
 		})
