@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"surgeonward/facilities"
+	"surgeonward/routing/road"
 )
 
 // AssetKind says what an asset is and so which ways of moving it has.
@@ -51,7 +52,7 @@ type Asset struct {
 	RotorsTurning bool                                 // aircraft: loads and unloads with rotors turning
 
 	MobiliseDay, MobiliseNight *facilities.Timing           // nil: the default for its kind
-	Road                       *RoadSpeed                   // ground assets: nil: the region's
+	Road                       *road.Law                    // ground assets; nil: the region's
 	Allowances                 map[string]facilities.Timing // by allowance id, replacing the regional ones
 }
 
@@ -70,21 +71,3 @@ func (a *Asset) HasSkill(skill string) bool {
 	}
 	return false
 }
-
-// RoadSpeed is the acceleration-and-cruise law's two parameters.
-type RoadSpeed struct {
-	CruiseMS        float64 // cruise speed in m/s
-	AccelerationMS2 float64 // average acceleration in m/s^2, bends and junctions included
-}
-
-// Fleet is the region's assets: an immutable snapshot with a content hash.
-type Fleet struct {
-	assets []Asset // by id
-	hash   string
-}
-
-// Assets returns the fleet's assets in order of id.
-func (f *Fleet) Assets() []Asset { return f.assets }
-
-// Hash identifies the content of the fleet file.
-func (f *Fleet) Hash() string { return f.hash }
