@@ -12,6 +12,7 @@ type ActivityKind string
 // The kinds of activity.
 const (
 	KindCommitted ActivityKind = "committed" // the asset finishes another job
+	KindOffDuty   ActivityKind = "off_duty"  // the asset waits for its crew's shift
 	KindMobilise  ActivityKind = "mobilise"  // from the call until moving
 	KindTravel    ActivityKind = "travel"    // a leg, with or without the patient
 	KindWait      ActivityKind = "wait"      // vehicle or patient waits for the other

@@ -39,6 +39,7 @@ type Option struct {
 	Transfers   int      // times the patient changes vehicle
 	Plan        Plan     // its activities, scheduled at their typical durations
 	Total       facilities.Timing
+	HeldUpBy    string // what the time hangs on, in words
 	Sentence    string
 	LeaveScene  time.Time // at typical durations
 	WithSurgeon time.Time

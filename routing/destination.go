@@ -1,0 +1,155 @@
+package routing
+
+import (
+	"strings"
+	"time"
+
+	"surgeonward/facilities"
+)
+
+// destination is a hospital with what the question asks of it: what rules it
+// out, and its side of the network, which runs from the pre-alert.
+type destination struct {
+	*facilities.Facility
+	reasons  []Reason
+	preAlert node
+	callIn   *node // nil: the surgeon is there, or none is needed
+	theatre  node
+	handover node
+}
+
+func (p *problem) destinations(needs []string) []destination {
+	var out []destination
+	for _, f := range p.Facilities.OfKind(facilities.Hospital) {
+		if f.ID == p.Scene.Facility {
+			continue
+		}
+		out = append(out, p.destination(f, needs))
+	}
+	return out
+}
+
+func (p *problem) destination(f *facilities.Facility, needs []string) destination {
+	d := destination{Facility: f}
+	if state := f.Accepting.At(p.At); state != facilities.Open {
+		d.reasons = append(d.reasons, notAccepting(f, state))
+	}
+	if missing := lacking(f, needs); len(missing) > 0 {
+		d.reasons = append(d.reasons, reason(ReasonLacksCapability, "no %s", strings.Join(missing, ", no ")))
+	}
+	d.preAlert = node{id: "pre_alert", kind: KindPreAlert, lane: LaneHospital}
+	d.preAlert.timing, d.preAlert.basis = p.allowance(nil, "pre_alert")
+	d.theatre = p.theatre(f)
+	d.callIn = p.surgeon(f, needs, &d)
+	d.handover = node{id: "handover", kind: KindHandover, lane: LanePatient}
+	if f.Handover != nil {
+		d.handover.timing, d.handover.basis = *f.Handover, basis{form: fromFacility, text: "handover"}
+	} else {
+		d.handover.timing, d.handover.basis = p.allowance(nil, "handover")
+	}
+	return d
+}
+
+func notAccepting(f *facilities.Facility, state facilities.AcceptState) Reason {
+	text := "on divert"
+	if state == facilities.Closed {
+		text = "closed"
+	}
+	if f.Accepting.Reason != "" {
+		text += ": " + f.Accepting.Reason
+	}
+	if !f.Accepting.Until.IsZero() {
+		text += ", until " + clock(f.Accepting.Until, f.Zone)
+	}
+	return Reason{Code: ReasonNotAccepting, Detail: text}
+}
+
+func lacking(f *facilities.Facility, needs []string) (missing []string) {
+	for _, n := range needs {
+		if !f.Has(n) {
+			missing = append(missing, plain(n))
+		}
+	}
+	return missing
+}
+
+func (p *problem) theatre(f *facilities.Facility) node {
+	nd := node{id: "theatre", kind: KindTheatre, lane: LaneHospital}
+	if ready := f.TheatreAt(p.At).Ready; ready != nil {
+		nd.timing, nd.basis = *ready, basis{form: fromFacility, text: "theatre readiness"}
+		return nd
+	}
+	nd.timing, nd.basis = p.allowance(nil, "theatre_ready")
+	return nd
+}
+
+// surgeonAheadS is how far ahead an uncovered hospital whose surgeon's hours
+// are about to begin is still offered.
+const surgeonAheadS = 2 * 3600.0
+
+// surgeon is the call-in that the needs cause, the longest where several
+// surgeons are needed; an absent surgeon is a reason against the destination.
+func (p *problem) surgeon(f *facilities.Facility, needs []string, d *destination) *node {
+	var longest *node
+	for _, need := range needs {
+		presence, ok := f.PresenceAt(need, p.At)
+		if !ok || presence.Attendance == facilities.Resident {
+			continue
+		}
+		called := d.preAlert.timing.TypicalS
+		nd := p.callIn(f, presence)
+		if presence.Attendance == facilities.Absent {
+			from, there := nextPresence(f, need, p.At, surgeonAheadS, notAbsent)
+			if from.IsZero() {
+				d.reasons = append(d.reasons, reason(ReasonSurgeonAbsent, "no surgeon for %s at %s",
+					plain(need), clock(p.At, f.Zone)))
+				continue
+			}
+			nd = p.callIn(f, there)
+			wait := facilities.Fixed(max(0, from.Sub(p.At).Seconds()-called))
+			nd.basis = basis{text: "covered from " + clock(from, f.Zone)}
+			if there.Attendance == facilities.Resident {
+				nd.timing = wait
+			} else {
+				nd.timing = nd.timing.Add(wait)
+			}
+		}
+		// A surgeon whose hours in the hospital begin sooner than they could
+		// come in is there by then.
+		if from, _ := nextPresence(f, need, p.At, nd.timing.TypicalS+called, resident); !from.IsZero() {
+			nd.timing = facilities.Fixed(max(0, from.Sub(p.At).Seconds()-called))
+			nd.basis = basis{text: "in the hospital from " + clock(from, f.Zone)}
+		}
+		if longest == nil || nd.timing.TypicalS > longest.timing.TypicalS {
+			longest = &nd
+		}
+	}
+	return longest
+}
+
+func resident(p facilities.Presence) bool  { return p.Attendance == facilities.Resident }
+func notAbsent(p facilities.Presence) bool { return p.Attendance != facilities.Absent }
+
+// nextPresence is the first instant within the span at which the surgeon's
+// presence matches, and that presence; the zero time if there is none.
+func nextPresence(f *facilities.Facility, need string, at time.Time, withinS float64, match func(facilities.Presence) bool) (time.Time, facilities.Presence) {
+	rota := f.Surgeons[need]
+	from, ok := rota.NextStart(at, f.Zone, match, time.Duration(withinS*float64(time.Second)))
+	if !ok {
+		return time.Time{}, facilities.Presence{}
+	}
+	return from, rota.At(from, f.Zone)
+}
+
+func (p *problem) callIn(f *facilities.Facility, there facilities.Presence) node {
+	nd := node{id: "call_in", kind: KindCallIn, lane: LaneHospital}
+	if there.CallIn != nil {
+		nd.timing, nd.basis = *there.CallIn, basis{form: fromFacility, text: "call-in of the surgeon"}
+		return nd
+	}
+	nd.timing, nd.basis = p.allowance(nil, "call_in")
+	return nd
+}
+
+// plain writes a vocabulary word as people say it.
+func plain(word string) string { return strings.ReplaceAll(word, "_", " ") }

@@ -1,0 +1,119 @@
+package routing
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"surgeonward/facilities"
+)
+
+// maxNodes bounds a network: the longest shape has some twenty activities, and
+// a fixed array keeps the hot path free of allocation.
+const maxNodes = 40
+
+// ref is a node's place in its network; none is no node.
+type ref int8
+
+const none ref = -1
+
+// node is an activity while a network is being built.
+type node struct {
+	id     string
+	kind   ActivityKind
+	lane   Lane
+	asset  *Asset
+	after  [6]ref
+	nAfter int8
+	timing facilities.Timing
+	metres float64
+	from   orb.Point
+	to     orb.Point
+	path   []orb.Point // road legs that bend; nil: straight from from to to
+	byAir  bool
+	basis  basis
+	startS float64 // at typical durations, known as soon as the node is added
+	endS   float64
+}
+
+// network is an option under construction: an activity-on-node network in
+// which every node comes after its predecessors, so that one pass in order is
+// a forward pass (critical path method; Kelley & Walker 1959).
+type network struct {
+	nodes [maxNodes]node
+	n     int
+}
+
+// add appends a node that starts when all of after have ended (none is
+// skipped) and returns its place.
+func (w *network) add(nd node, after ...ref) ref {
+	for _, a := range after {
+		if a == none {
+			continue
+		}
+		nd.after[nd.nAfter] = a
+		nd.nAfter++
+		nd.startS = math.Max(nd.startS, w.nodes[a].endS)
+	}
+	nd.endS = nd.startS + nd.timing.TypicalS
+	w.nodes[w.n] = nd
+	w.n++
+	return ref(w.n - 1)
+}
+
+// end is when the node ends at typical durations, in seconds after the
+// decision time; 0 for none.
+func (w *network) end(r ref) float64 {
+	if r == none {
+		return 0
+	}
+	return w.nodes[r].endS
+}
+
+// finish is the instant the last activity ends with every duration chosen by
+// pick: typical or slow.
+func (w *network) finish(pick func(facilities.Timing) float64) float64 {
+	var ends [maxNodes]float64
+	last := 0.0
+	for i := range w.n {
+		start := 0.0
+		for _, a := range w.nodes[i].after[:w.nodes[i].nAfter] {
+			start = math.Max(start, ends[a])
+		}
+		ends[i] = start + pick(w.nodes[i].timing)
+		last = math.Max(last, ends[i])
+	}
+	return last
+}
+
+// total is the time to the end at typical durations and with every activity
+// slow at once. The second is an upper bound of the true 9-in-10 figure.
+func (w *network) total() facilities.Timing {
+	return facilities.Timing{
+		TypicalS: w.finish(typical),
+		SlowS:    w.finish(slow),
+	}
+}
+
+func typical(t facilities.Timing) float64 { return t.TypicalS }
+func slow(t facilities.Timing) float64    { return t.SlowS }
+
+// latest fills in the latest end of each node that leaves the finish where it
+// is: the backward pass. A node without successors may end at the finish.
+func (w *network) latest() (ends [maxNodes]float64) {
+	finish := 0.0
+	for i := range w.n {
+		finish = math.Max(finish, w.nodes[i].endS)
+	}
+	for i := range w.n {
+		ends[i] = finish
+	}
+	for i := w.n - 1; i >= 0; i-- {
+		nd := &w.nodes[i]
+		latestStart := ends[i] - nd.timing.TypicalS
+		for _, a := range nd.after[:nd.nAfter] {
+			ends[a] = math.Min(ends[a], latestStart)
+		}
+	}
+	return ends
+}
