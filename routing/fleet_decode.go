@@ -1,6 +1,7 @@
 package routing
 
 import (
+	"strings"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -111,7 +112,7 @@ func (d *assetDecoder) asset(m member) Asset {
 	a.Hours = d.hours(m)
 	d.whereabouts(m, &a)
 	d.movement(m, &a)
-	a.Allowances = d.ownAllowances(m.get("allowances"), a.Kind)
+	a.Allowances = d.ownAllowances(m, a.Kind)
 	return a
 }
 
@@ -249,16 +250,21 @@ func (d *assetDecoder) law(m member) *road.Law {
 }
 
 // ownAllowances reads the asset's durations in place of the region's. Those of
-// other kinds of asset, and of hospitals, have no effect on it.
-func (d *assetDecoder) ownAllowances(m member, kind AssetKind) map[string]facilities.Timing {
+// other kinds of asset, and of hospitals, have no effect on it, nor has a
+// mobilisation that is also stated as such.
+func (d *assetDecoder) ownAllowances(asset member, kind AssetKind) map[string]facilities.Timing {
 	out := map[string]facilities.Timing{}
+	m, mobilise := asset.get("allowances"), asset.get("mobilise")
 	for _, id := range m.names() {
 		timing := d.timing(m.get(id))
 		if _, known := shipped().allowances[id]; !known || timing == nil {
 			continue // the schema says so
 		}
-		if !concerns(id, kind) {
+		switch when, stated := strings.CutPrefix(id, "mobilise_"+string(kind)+"_"); {
+		case !concerns(id, kind):
 			d.warn(m.get(id).pointer, "%s has no effect on an asset of kind %s: set it in the settings or at the facility", id, kind)
+		case stated && mobilise.get(when).given():
+			d.warn(m.get(id).pointer, "%s has no effect beside mobilise/%s: keep one", id, when)
 		}
 		out[id] = *timing
 	}

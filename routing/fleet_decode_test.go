@@ -181,6 +181,24 @@ func TestDecodeFleetReportsAllFaultsAtOnce(t *testing.T) {
 	}, pointers, "what the schema sees and what it cannot, in order of pointer")
 }
 
+// A file written for another list of facilities, or longer than any fleet,
+// gets a bounded answer.
+func TestDecodeFleetBoundsItsFaults(t *testing.T) {
+	assets := make([]string, 3000)
+	for i := range assets {
+		assets[i] = fmt.Sprintf(`{"id": "a%d", "name": "A", "kind": "ambulance", "base": "north-bace"}`, i)
+	}
+	_, faults, _ := routing.DecodeFleet([]byte(`{"assets": [`+strings.Join(assets[:100], ",")+`]}`), someFacilities(t), nil)
+	require.Len(t, faults, 100, "each asset is named")
+	assert.Contains(t, faults[0].Detail, `did you mean "north-base"?`)
+	assert.NotContains(t, faults[99].Detail, "did you mean", "hints end sooner: they take long")
+
+	_, faults, _ = routing.DecodeFleet([]byte(`{"assets": [`+strings.Join(assets, ",")+`]}`), someFacilities(t), nil)
+	require.Len(t, faults, 201)
+	requireFault(t, faults, "/assets", "at most 2000 items (has 3000)")
+	assert.Equal(t, "1801 more are not shown: correct these first", faults[200].Detail, "2000 assets are looked at")
+}
+
 func TestDecodeFleetWarnings(t *testing.T) {
 	for _, c := range []struct{ name, asset, pointer, says string }{
 		{"slip in a skill", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "skills": ["physican", "swimmer"]}`,
@@ -193,6 +211,12 @@ func TestDecodeFleetWarnings(t *testing.T) {
 			"/assets/0/allowances/helicopter_start", "no effect on an asset of kind ambulance"},
 		{"a hospital's allowance", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "allowances": {"handover": {"typical_s": 1, "slow_s": 2}}}`,
 			"/assets/0/allowances/handover", "at the facility"},
+		{"mobilisation twice", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "mobilise": {"day": {"typical_s": 1, "slow_s": 2}},
+			"allowances": {"mobilise_ambulance_day": {"typical_s": 3, "slow_s": 4}, "mobilise_ambulance_night": {"typical_s": 5, "slow_s": 6}}}`,
+			"/assets/0/allowances/mobilise_ambulance_day", "no effect beside mobilise/day"},
+		{"overlapping hours", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "hours": {"otherwise": {"state": "open"},
+			"weekly": [{"days": ["mon"], "from": "01:00", "to": "03:00", "state": "closed"}, {"days": ["mon"], "from": "02:00", "to": "04:00", "state": "open"}]}}`,
+			"/assets/0/hours/weekly/1", "overlap those of entry 0"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			fleet, faults, warnings := routing.DecodeFleet([]byte(`{"assets": [`+c.asset+`]}`), someFacilities(t), nil)

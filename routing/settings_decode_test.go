@@ -222,6 +222,23 @@ func FuzzDecodeSettings(f *testing.F) {
 	})
 }
 
+func ExampleDecodeSettings() {
+	s, faults, _ := routing.DecodeSettings([]byte(`{
+	  "region": {"name": "Outer Isles", "time_zone": "Etc/GMT+2"},
+	  "allowances": {"handover": {"typical_s": 240, "slow_s": 400, "source": "own case review", "date": "2031"}}}`))
+	if len(faults) > 0 {
+		fmt.Println(faults)
+		return
+	}
+	for _, id := range []string{"handover", "carry"} {
+		a := s.Allowance(id)
+		fmt.Printf("%s: %.0f s, slow %.0f s (%s)\n", a.ID, a.Timing.TypicalS, a.Timing.SlowS, a.Mark)
+	}
+	// Output:
+	// handover: 240 s, slow 400 s (region)
+	// carry: 180 s, slow 420 s (assumption)
+}
+
 func decodeSettings(t *testing.T, data string) *routing.Settings {
 	t.Helper()
 	s, faults, _ := routing.DecodeSettings([]byte(data))

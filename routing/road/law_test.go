@@ -1,6 +1,7 @@
 package road_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -176,6 +177,21 @@ func TestLawRefuses(t *testing.T) {
 			assert.NoError(t, law.Check(), "the ends of the range are in it")
 		}
 	}
+}
+
+func ExampleLaw_Timing() {
+	law := road.Law{
+		CruiseMS:        72 * road.KilometrePerHour,
+		AccelerationMS2: 36 * road.KilometrePerHourPerMinute,
+		Spread:          road.Spread{B2: 0.04},
+	}
+	timing, err := law.Timing(30_000)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("30 km: %.0f s, slow %.0f s\n", timing.TypicalS, timing.SlowS)
+	// Output: 30 km: 1620 s, slow 2088 s
 }
 
 // laws draws a believable law.
