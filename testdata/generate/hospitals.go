@@ -7,12 +7,12 @@ var hospitals = []site{
 			"obstetrics"}},
 		// Surgeon and theatre team are in the house in office hours only.
 		{"surgeons", object{{"cardiothoracic_surgery", object{
-			{"otherwise", onCall(1500, 2100)},
+			{"otherwise", onCall(1740, 2400)},
 			{"weekly", []object{window(weekdays, "07:30", "18:00", residents)}},
-			{"exceptions", []object{append(object{{"date", "2031-05-01"}}, onCall(1500, 2100)...)}},
+			{"exceptions", []object{append(object{{"date", "2031-05-01"}}, onCall(1740, 2400)...)}},
 		}}}},
 		{"theatre", object{
-			{"otherwise", ready(1800, 2700)},
+			{"otherwise", ready(1500, 2100)},
 			{"weekly", []object{window(weekdays, "07:30", "18:00", ready(600, 900))}},
 		}},
 		{"handover", timing(180, 300)},
