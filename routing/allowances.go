@@ -176,5 +176,8 @@ func decodeShipped(data []byte, file any) error {
 }
 
 // concerns reports whether an allowance is one of the kind of asset's own: its
-// id bears the kind's name, as in load_helicopter_running.
-func concerns(id string, kind AssetKind) bool { return strings.Contains(id, string(kind)) }
+// id bears the kind's name, as in load_helicopter_running, or is that of a team
+// of any kind of asset joining another.
+func concerns(id string, kind AssetKind) bool {
+	return id == "escort_join" || strings.Contains(id, string(kind))
+}

@@ -226,6 +226,10 @@ func TestDecodeFleetWarnings(t *testing.T) {
 			requireFault(t, warnings, c.pointer, c.says)
 		})
 	}
+	_, faults, warnings := routing.DecodeFleet([]byte(`{"assets": [{"id": "a", "name": "A", "kind": "response_car", "base": "north-base", "allowances": {
+	  "escort_join": {"typical_s": 1, "slow_s": 2}, "mobilise_response_car_day": {"typical_s": 3, "slow_s": 4}}}]}`), someFacilities(t), nil)
+	assert.Empty(t, faults)
+	assert.Empty(t, warnings, "both are a response car's own")
 	assert.True(t, slices.IsSorted(routing.KnownSkills()))
 }
 
