@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 )
 
 // finest is the length in kilometres below which a coast is not broken further.
@@ -91,7 +90,7 @@ func inland(p orb.Point, island orb.Ring, gap float64) orb.Point {
 		for i := range steps {
 			angle := 2 * math.Pi * float64(i) / float64(steps)
 			q := orb.Point{p[0] + r*math.Cos(angle), p[1] + r*math.Sin(angle)}
-			if planar.RingContains(island, q) && toLine(q, island) >= gap {
+			if within(island, q) && toLine(q, island) >= gap {
 				return q
 			}
 		}

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 )
 
 // cell is the size of the road-building grid in kilometres.
@@ -65,7 +64,7 @@ func buildingCost(p orb.Point, shore float64) int {
 	if shore < beyondShore {
 		cost += 1.5
 	}
-	if planar.RingContains(mountains, p) {
+	if within(mountains, p) {
 		cost += 3*noise(p[0], p[1], 2.5, 7) + math.Max(0, 7-1.6*toLine(p, ridge))
 	}
 	return int(100 * cost)
@@ -75,12 +74,17 @@ func (g *grid) centre(i int) orb.Point {
 	return orb.Point{g.minX + (float64(i%g.nx)+0.5)*cell, g.minY + (float64(i/g.nx)+0.5)*cell}
 }
 
-// near returns the buildable cell nearest to p.
+// near returns the buildable cell nearest to p, which is on or near land.
 func (g *grid) near(p orb.Point) int {
-	best, bestD := 0, math.Inf(1)
-	for i, c := range g.cost {
-		if d := distance(p, g.centre(i)); c > 0 && d < bestD {
-			best, bestD = i, d
+	const reach = 10 // cells
+	x, y := int((p[0]-g.minX)/cell), int((p[1]-g.minY)/cell)
+	best, bestD := -1, math.Inf(1)
+	for dy := -reach; dy <= reach; dy++ {
+		for dx := -reach; dx <= reach; dx++ {
+			i := (y+dy)*g.nx + x + dx
+			if d := distance(p, g.centre(i)); g.cost[i] > 0 && d < bestD {
+				best, bestD = i, d
+			}
 		}
 	}
 	return best
@@ -92,9 +96,13 @@ var steps = []struct{ dx, dy, length int }{
 	{2, 1, 224}, {1, 2, 224}, {-1, 2, 224}, {-2, 1, 224}, {-2, -1, 224}, {-1, -2, 224}, {1, -2, 224}, {2, -1, 224},
 }
 
-// way finds the cheapest way between two cells (Dijkstra 1959). Roads already
-// built are followed at seven tenths of the cost, so that roads share valleys.
+// way finds the cheapest way between two cells (Dijkstra 1959), nil where none
+// is. Roads already built are followed at seven tenths of the cost, so that
+// roads share valleys.
 func (g *grid) way(from, to int) []int {
+	if from < 0 || to < 0 {
+		return nil
+	}
 	cost := make([]int, len(g.cost)) // 0: not seen yet
 	before := make([]int, len(g.cost))
 	cost[from] = 1

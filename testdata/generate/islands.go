@@ -2,7 +2,6 @@ package main
 
 import (
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 )
 
 // island is one piece of land in plane kilometres.
@@ -34,7 +33,7 @@ func islands() []island {
 // islandAt returns the index of the island that has p, or -1 at sea.
 func islandAt(p orb.Point, all []island) int {
 	for i, l := range all {
-		if l.bound.Contains(p) && planar.RingContains(l.coast, p) {
+		if l.bound.Contains(p) && within(l.coast, p) {
 			return i
 		}
 	}

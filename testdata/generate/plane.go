@@ -77,3 +77,16 @@ func crossings(a, b orb.Point, line []orb.Point) int {
 	}
 	return n
 }
+
+// within reports whether p is inside the closed ring, by counting the edges
+// that a ray to the east crosses. Points on the ring itself may fall either way.
+func within(ring orb.Ring, p orb.Point) bool {
+	inside := false
+	for i := 1; i < len(ring); i++ {
+		a, b := ring[i-1], ring[i]
+		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(b[0]-a[0])*(p[1]-a[1])/(b[1]-a[1]) {
+			inside = !inside
+		}
+	}
+	return inside
+}
