@@ -23,7 +23,7 @@ const (
 // What a file may hold beyond its features' number and its length in bytes.
 const (
 	maxDepth  = 32
-	maxValues = 3_000_000
+	maxValues = 2_000_000
 )
 
 // Decode reads a facility file. The errors are all that keeps it from being used, at

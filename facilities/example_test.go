@@ -45,3 +45,16 @@ func ExampleDecode_faults() {
 	// west-base /features/0/properties/nmae: unknown field "nmae": did you mean "name"?
 	// west-base /features/0/properties/runway_m: "runway_m" is for airfields only: remove it or correct "kind"
 }
+
+func ExampleRota_NextStart() {
+	closed, open := facilities.Opening{State: "closed"}, facilities.Opening{State: "open"}
+	hours := facilities.Rota[facilities.Opening]{
+		Otherwise: closed,
+		Weekly:    []facilities.Window[facilities.Opening]{{Days: [7]bool{time.Saturday: true}, FromMin: 7*60 + 30, ToMin: 18 * 60, Value: open}},
+	}
+	zone := time.FixedZone("two hours behind UTC", -2*3600)
+	friday := time.Date(2031, 3, 14, 21, 40, 0, 0, time.UTC)
+	at, ok := hours.NextStart(friday, zone, func(o facilities.Opening) bool { return o == open }, 24*time.Hour)
+	fmt.Println(at, ok)
+	// Output: 2031-03-15 09:30:00 +0000 UTC true
+}

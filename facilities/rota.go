@@ -7,7 +7,7 @@ package facilities
 //
 // Windows are in local wall time. On the night on which clocks go forward, the
 // part of a window that falls into the hour left out does not exist; when they go
-// back, a window in the repeated hour holds both times.
+// back, a window in the repeated hour holds twice.
 type Rota[T any] struct {
 	Otherwise  T
 	Weekly     []Window[T]
