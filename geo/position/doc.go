@@ -11,5 +11,6 @@
 // People write latitude first; an [orb.Point] holds longitude first.
 //
 // The grids are those of the WGS 84 ellipsoid. The transverse Mercator and polar
-// stereographic projections here agree with GeographicLib to better than 1 mm.
+// stereographic projections here agree with GeographicLib 2.1.2 to better than a
+// micrometre.
 package position

@@ -56,14 +56,10 @@ func readUTM(zone int, letter string, eastM, northM float64) (Parsed, error) {
 	case "SOUTH":
 		return utmParsed(south)
 	case "S":
-		asBand, bandErr := north.Point()
-		_, southErr := south.Point()
-		if bandErr == nil && southErr == nil && inBand(asBand, "S") {
+		// Every northing of band S is also one in the southern hemisphere, at 50 to 59 S.
+		if asBand, err := north.Point(); err == nil && inBand(asBand, "S") {
 			return Parsed{}, refuse("write "+strconv.Itoa(zone)+" north or "+strconv.Itoa(zone)+" south",
 				"the S after zone %d may be the southern hemisphere or the northern latitude band S", zone)
-		}
-		if bandErr == nil && southErr != nil && inBand(asBand, "S") {
-			return utmParsed(north)
 		}
 		return utmParsed(south)
 	}

@@ -26,7 +26,7 @@ var (
 )
 
 // polarCell finds the centre of a cell of a polar grid, which must reach into the
-// region of that grid.
+// region of that grid or its overlap with the zones.
 func polarCell(letter byte, square string, offsetE, offsetN, sizeM float64) (UPS, error) {
 	half := polarHalves[letter]
 	column := strings.IndexByte(half.columns, square[0])
@@ -45,7 +45,7 @@ func polarCell(letter byte, square string, offsetE, offsetN, sizeM float64) (UPS
 		reach = math.Max(reach, math.Abs(u.unchecked().Lat()))
 	}
 	const edge = 1e-9 // degrees, for rounding
-	if reach < math.Abs(half.latitude)-edge {
+	if reach < math.Abs(half.latitude)-polarOverlap-edge {
 		return UPS{}, refuse("use a reference with a zone", "square %s lies outside the polar grid %s there", square, string(letter))
 	}
 	corner.EastingM += sizeM / 2

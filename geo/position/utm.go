@@ -108,11 +108,17 @@ func bandLetter(lat float64) byte {
 	return latitudeBands[max(0, min(i, len(latitudeBands)-1))]
 }
 
-// bandLimits returns the latitudes of a band's lower and upper edge.
+// bandLimits returns the lowest and highest latitude that may be written with a
+// band's letter: its edges, and for the outermost bands the overlap with the polar
+// grids.
 func bandLimits(i int) (lo, hi float64) {
 	lo = utmSouth + float64(i)*bandHeight
-	if i == len(latitudeBands)-1 {
-		return lo, utmNorth
+	hi = lo + bandHeight
+	switch i {
+	case 0:
+		lo -= polarOverlap
+	case len(latitudeBands) - 1:
+		hi = utmNorth + polarOverlap
 	}
-	return lo, lo + bandHeight
+	return lo, hi
 }
