@@ -41,8 +41,8 @@ func roadFile(all []island) (object, error) {
 			object{{"kind", "road"}, {"name", r.name}, {"class", r.class}}))
 	}
 	for _, l := range all {
-		features = append(features, feature("coast-"+l.id, "LineString", lonLats(l.coast),
-			object{{"kind", "barrier"}, {"name", "Coast of " + l.name}}))
+		features = append(features, feature("coast-"+l.id, "Polygon", [][]orb.Point{outer(l.coast)},
+			object{{"kind", "barrier"}, {"name", "Coast of " + l.name}, {"water", "outside"}}))
 	}
 	features = append(features,
 		feature("crest-"+mountainID, "LineString", lonLats(ridge),
@@ -51,7 +51,7 @@ func roadFile(all []island) (object, error) {
 			object{{"kind", "area"}, {"name", mountainName}, {"road_factor", 1.6}, {"cruise_kmh", 55},
 				{"acceleration_kmh_per_min", 30}}))
 	for _, s := range spans {
-		properties := object{{"kind", "crossing"}, {"name", s.name}, {"type", s.kind}}
+		properties := object{{"kind", "crossing"}, {"name", s.name}, {"crossing", s.kind}}
 		properties = append(properties, spanRules[s.id]...)
 		features = append(features, feature(s.id, "LineString",
 			lonLats([]orb.Point{where[s.from], where[s.to]}), properties))
@@ -59,16 +59,14 @@ func roadFile(all []island) (object, error) {
 	return collection(features), nil
 }
 
-// spanRules says when each crossing can be used. Durations in seconds.
+// spanRules says when each crossing can be used, beyond what its kind says.
 var spanRules = map[string]object{
-	"narrows-bridge": {{"open", true}},
-	"muorque-bridge": {{"open", true}},
 	"sound-ferry": {
-		{"departures", object{
-			{"from_start", strings.Fields("06:30 08:30 10:30 12:30 14:30 16:30 18:30 20:30")},
-			{"from_end", strings.Fields("07:30 09:30 11:30 13:30 15:30 17:30 19:30 21:30")},
-		}},
-		{"crossing", timing(2700, 3300)}, {"boarding", timing(420, 600)},
+		{"departures", object{{"weekly", []object{
+			{{"days", everyDay}, {"from", "start"}, {"times", strings.Fields("06:30 08:30 10:30 12:30 14:30 16:30 18:30 20:30")}},
+			{{"days", everyDay}, {"from", "end"}, {"times", strings.Fields("07:30 09:30 11:30 13:30 15:30 17:30 19:30 21:30")}},
+		}}}},
+		{"sailing", timing(2700, 3300)}, {"boarding", timing(420, 600)},
 	},
 	"thauvemar-pass": {{"closed_months", []int{1, 2, 12}}},
 }
