@@ -1,0 +1,193 @@
+package terminal
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+
+	"surgeonward/routing"
+)
+
+// column is one column of the options table.
+type column struct {
+	heading []string // one item a line
+	share   int      // of the room that wrapping columns share; 0: as wide as its longest cell
+	right   bool
+	cell    func(v *view, o *routing.Option) string
+}
+
+var optionColumns = []column{
+	{heading: []string{"#"}, right: true, cell: func(_ *view, o *routing.Option) string { return strconv.Itoa(o.Rank) }},
+	{heading: []string{"way"}, cell: func(_ *view, o *routing.Option) string { return shape(o.Shape) }},
+	{heading: []string{"vehicle"}, share: 4, cell: vehicles},
+	{heading: []string{"destination"}, share: 5, cell: func(_ *view, o *routing.Option) string { return o.Destination.Name }},
+	{heading: []string{"typical", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.TypicalS) }},
+	{heading: []string{"slow", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.SlowS) }},
+	{heading: []string{"leave", "scene"}, cell: func(v *view, o *routing.Option) string {
+		return clock(o.LeaveScene, v.page.Answer.At, v.page.Zone)
+	}},
+	{heading: []string{"with", "surgeon"}, cell: func(v *view, o *routing.Option) string {
+		return clock(o.WithSurgeon, v.page.Answer.At, v.page.Zone)
+	}},
+	{heading: []string{"held up by"}, share: 5, cell: func(_ *view, o *routing.Option) string { return o.HeldUpBy }},
+}
+
+func vehicles(v *view, o *routing.Option) string {
+	names := make([]string, len(o.Assets))
+	for i, id := range o.Assets {
+		names[i] = v.asset(id)
+	}
+	return strings.Join(names, " + ")
+}
+
+// table prints the options, one a row; clock times are local.
+func (v *view) table() error {
+	cells := make([][]string, len(v.page.Answer.Options))
+	for i := range v.page.Answer.Options {
+		for _, c := range optionColumns {
+			cells[i] = append(cells[i], v.style.text(c.cell(v, &v.page.Answer.Options[i])))
+		}
+	}
+	widths, ok := columnWidths(optionColumns, cells, v.columns)
+	if !ok {
+		v.stack()
+		return nil
+	}
+	for _, row := range cells {
+		for j := range row {
+			row[j] = strings.Join(wrap(row[j], widths[j]), "\n")
+		}
+	}
+	header := make([]string, len(optionColumns))
+	align := make(tw.Alignment, len(optionColumns))
+	for j, c := range optionColumns {
+		header[j] = strings.Join(c.heading, "\n")
+		align[j] = tw.AlignLeft
+		if c.right {
+			align[j] = tw.AlignRight
+		}
+	}
+	if err := v.render(header, align, cells); err != nil {
+		return err
+	}
+	v.found()
+	return nil
+}
+
+// found says how many ways out there are beyond those shown.
+func (v *view) found() {
+	shown, found := len(v.page.Answer.Options), v.page.Answer.Found
+	if found > shown {
+		v.paragraph("", fmt.Sprintf("The first %d of %d ways out.", shown, found))
+	}
+	v.line("")
+}
+
+// stack prints the options one below the other, for a screen on which a table
+// would break its words.
+func (v *view) stack() {
+	for i := range v.page.Answer.Options {
+		o := &v.page.Answer.Options[i]
+		at, zone := v.page.Answer.At, v.page.Zone
+		prefix := strconv.Itoa(o.Rank) + ". "
+		indent := strings.Repeat(" ", len(prefix))
+		v.paragraph(prefix, fmt.Sprintf("%s min typical, %s slow, by %s", minutes(o.Total.TypicalS), minutes(o.Total.SlowS), shape(o.Shape)))
+		v.paragraph(indent, vehicles(v, o)+" to "+o.Destination.Name)
+		v.paragraph(indent, fmt.Sprintf("leave scene %s, with surgeon %s", clock(o.LeaveScene, at, zone), clock(o.WithSurgeon, at, zone)))
+		v.paragraph(indent, "held up by "+o.HeldUpBy)
+	}
+	v.found()
+}
+
+// columnWidths gives every fixed column what it needs and shares the rest of
+// the line among the wrapping ones, none wider than its longest cell. It
+// reports false when that leaves them too little to read.
+func columnWidths(columns []column, cells [][]string, total int) ([]int, bool) {
+	widths := make([]int, len(columns))
+	shares, room := 0, total-len(columns)*gap
+	for j, c := range columns {
+		for _, h := range c.heading {
+			widths[j] = max(widths[j], width(h))
+		}
+		for _, row := range cells {
+			widths[j] = max(widths[j], width(row[j]))
+		}
+		if c.share == 0 {
+			room -= widths[j]
+		}
+		shares += c.share
+	}
+	// The narrowest first: what one does not need, the others get.
+	for range columns {
+		for j, c := range columns {
+			if c.share > 0 && widths[j]*shares <= room*c.share {
+				room -= widths[j]
+				shares -= c.share
+				columns = withoutShare(columns, j)
+			}
+		}
+	}
+	for j, c := range columns {
+		if c.share > 0 {
+			widths[j] = room * c.share / shares
+			if widths[j] < minColumn {
+				return nil, false
+			}
+		}
+	}
+	return widths, true
+}
+
+const (
+	gap       = 1  // blanks after every column
+	minColumn = 11 // the narrowest a wrapping column gets: a long word
+)
+
+// withoutShare is a copy of columns in which column j is settled.
+func withoutShare(columns []column, j int) []column {
+	out := append([]column(nil), columns...)
+	out[j].share = 0
+	return out
+}
+
+// render lays out rows of cells, already wrapped, under a header and a rule.
+func (v *view) render(header []string, align tw.Alignment, rows [][]string) error {
+	symbols := tw.NewSymbols(tw.StyleASCII)
+	if v.style.Unicode {
+		symbols = tw.NewSymbols(tw.StyleLight)
+	}
+	padding := tw.Padding{Right: strings.Repeat(" ", gap), Overwrite: true}
+	cell := tw.CellConfig{
+		Formatting: tw.CellFormatting{AutoWrap: tw.WrapNone, AutoFormat: tw.Off},
+		Alignment:  tw.CellAlignment{PerColumn: align},
+		Padding:    tw.CellPadding{Global: padding},
+	}
+	var out strings.Builder
+	table := tablewriter.NewTable(&out,
+		tablewriter.WithEastAsian(tw.Off),
+		tablewriter.WithConfig(tablewriter.Config{Header: cell, Row: cell}),
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
+			Borders: tw.BorderNone,
+			Symbols: symbols,
+			Settings: tw.Settings{
+				Separators: tw.SeparatorsNone,
+				Lines:      tw.Lines{ShowHeaderLine: tw.On, ShowTop: tw.Off, ShowBottom: tw.Off, ShowFooterLine: tw.Off},
+			},
+		})),
+	)
+	table.Header(header)
+	if err := table.Bulk(rows); err != nil {
+		return err
+	}
+	if err := table.Render(); err != nil {
+		return err
+	}
+	for line := range strings.Lines(out.String()) {
+		v.line(strings.TrimSuffix(line, "\n"))
+	}
+	return nil
+}
