@@ -20,10 +20,12 @@ const (
 	DefaultMaxBytes    = 32 << 20
 )
 
-// What a file may hold beyond its features' number and its length in bytes.
+// What a file may hold beyond its features' number and its length in bytes. A hospital
+// with all its rotas has some 100 values; the least suits short lists with much else in them.
 const (
-	maxDepth  = 32
-	maxValues = 2_000_000
+	maxDepth         = 32
+	valuesPerFeature = 200
+	leastValues      = 100_000
 )
 
 // Decode reads a facility file. The errors are all that keeps it from being used, at
@@ -38,7 +40,7 @@ func Decode(data []byte, opt DecodeOptions) (list *List, errs, warnings []Fault)
 		return nil, []Fault{{Detail: err.Error()}}, nil
 	}
 	d := newDecoder(schema, opt)
-	limits := strictjson.Limits{Bytes: d.opt.MaxBytes, Depth: maxDepth, Values: maxValues}
+	limits := strictjson.Limits{Bytes: d.opt.MaxBytes, Depth: maxDepth, Values: max(leastValues, valuesPerFeature*d.opt.MaxFeatures)}
 	rest, unreadable, whole := strictjson.Stream(data, limits, "/features", d.feature)
 	if whole {
 		d.collection(rest)

@@ -48,9 +48,9 @@ func leaves(e *jsonschema.ValidationError) []*jsonschema.ValidationError {
 	return []*jsonschema.ValidationError{e}
 }
 
-// mismatch says how plainly an alternative was not the one meant: 2 when the value
-// itself has another type or word, 1 when a field directly in it has another fixed
-// word (such as a "kind"), 0 otherwise.
+// mismatch says how plainly an alternative was not the one meant: 3 when the value
+// itself has another type or word, 2 when a field directly in it has another fixed word
+// (such as a "kind"), 1 when such a field has none of several words, 0 otherwise.
 func mismatch(branch *jsonschema.ValidationError, depth int) int {
 	worst := 0
 	for _, leaf := range leaves(branch) {
@@ -58,11 +58,15 @@ func mismatch(branch *jsonschema.ValidationError, depth int) int {
 		switch leaf.ErrorKind.(type) {
 		case *kind.Type:
 			if below == 0 {
-				worst = max(worst, 2)
+				worst = max(worst, 3)
 			}
-		case *kind.Const, *kind.Enum:
+		case *kind.Const:
 			if below <= 1 {
-				worst = max(worst, 2-below)
+				worst = max(worst, 3-below)
+			}
+		case *kind.Enum:
+			if below <= 1 {
+				worst = max(worst, 3-2*below)
 			}
 		}
 	}

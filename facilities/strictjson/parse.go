@@ -160,8 +160,8 @@ func (r *reader) end() bool {
 }
 
 // skip returns the first offset from the given one at which none of the bytes stands.
-func (r *reader) skip(offset int64, any string) int64 {
-	for offset < int64(len(r.data)) && strings.IndexByte(any, r.data[offset]) >= 0 {
+func (r *reader) skip(offset int64, set string) int64 {
+	for offset < int64(len(r.data)) && strings.IndexByte(set, r.data[offset]) >= 0 {
 		offset++
 	}
 	return offset
