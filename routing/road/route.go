@@ -1,0 +1,108 @@
+package road
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/paulmach/orb"
+
+	"surgeonward/facilities"
+)
+
+// route puts the way to end together: from the start over the stops that lead
+// to the last, and from there over the node via. Times are worked out once
+// more along it, so that typical and slow come from the same arithmetic.
+func (w *travels) route(end *place, last int, via int32, cost float64) (Route, error) {
+	var stops []int
+	for at := last; at >= 0; at = w.stops[at].before {
+		stops = append(stops, at)
+	}
+	slices.Reverse(stops)
+	b := builder{w: w, end: end}
+	b.begin(&w.stops[stops[0]].tree.root)
+	for k, at := range stops[1:] {
+		s := &w.stops[at]
+		before := w.stops[stops[k]].tree
+		quay := int32(w.t.ends + 2*s.crossing + 1 - s.end)
+		b.drive(before, w.t.trace(before, quay), before.cost[quay], w.t.nodes[quay].area, nil)
+		if !b.sail(s) {
+			return Route{}, fmt.Errorf("%w: %s has no sailing that a slow vehicle could wait for", ErrUnreachable, w.t.m.Crossings[s.crossing].Name)
+		}
+	}
+	tree := w.stops[last].tree
+	b.drive(tree, w.t.traceTo(tree, end, via), cost, end.area, end)
+	b.arrive()
+	timing := facilities.Timing{TypicalS: b.typicalS, SlowS: max(b.slowS, b.typicalS)}
+	if !timing.Valid() {
+		return Route{}, fmt.Errorf("%w: %.6g km of road would take up to %.4g h, over the limit of %g h",
+			ErrUnreachable, b.roadM/1000, timing.SlowS/3600, facilities.MaxTiming/3600)
+	}
+	return Route{DistanceM: b.roadM, TypicalS: timing.TypicalS, SlowS: timing.SlowS, Path: b.path, Basis: b.basis()}, nil
+}
+
+// builder gathers a route stretch by stretch.
+type builder struct {
+	w               *travels
+	start, end      *place
+	typicalS, slowS float64
+	roadM           float64
+	path            []orb.Point
+	words           words
+}
+
+func (b *builder) begin(start *place) {
+	b.start = start
+	b.path = append(b.path, start.given)
+	if start.road != start.given {
+		b.path = append(b.path, start.road)
+	}
+}
+
+// drive adds a stretch of that cost from a tree's root to a quay, or to the
+// end of the way. What lies between the shore and a point off it comes on top.
+func (b *builder) drive(tr *tree, l leg, cost float64, area int16, end *place) {
+	t := b.w.t
+	roadM := l.roadM
+	for _, p := range []*place{&tr.root, end} {
+		if p != nil {
+			roadM += p.offM * t.country.in(p.area).factor
+			cost += t.offCost(p)
+		}
+	}
+	typicalS := t.median(b.w.law, cost, tr.root.area, area)
+	b.typicalS += typicalS
+	b.slowS += t.spread(b.w.law, &l.stretch).slow(typicalS)
+	b.roadM += roadM
+	for _, k := range l.nodes {
+		b.path = append(b.path, t.ground.point(t.nodes[k].at))
+	}
+	b.words.drive(t, b.w.law, &l, roadM)
+}
+
+// sail adds the ferry that lands at a stop; false if none sails any more.
+func (b *builder) sail(s *stop) bool {
+	t := b.w.t
+	c := &t.m.Crossings[s.crossing]
+	at := func(after float64) time.Time { return b.w.depart.Add(seconds(after)) }
+	typical, ok := c.Service.sail(at(b.typicalS), 1-s.end, false, t.m.zone)
+	if !ok || b.slowS > facilities.MaxTiming {
+		return false
+	}
+	slow, ok := c.Service.sail(at(b.slowS), 1-s.end, true, t.m.zone)
+	if !ok {
+		return false
+	}
+	b.words.sail(c, typical, t.m.zone)
+	b.typicalS = typical.arrives.Sub(b.w.depart).Seconds()
+	b.slowS = slow.arrives.Sub(b.w.depart).Seconds()
+	b.path = append(b.path, s.tree.root.road)
+	return true
+}
+
+func (b *builder) arrive() {
+	if b.end.road != b.end.given {
+		b.path = append(b.path, b.end.road)
+	}
+	b.path = append(b.path, b.end.given)
+}
