@@ -7,7 +7,7 @@ func degrees(rad float64) float64 { return rad * (180 / math.Pi) }
 func sinDeg(deg float64) float64  { return math.Sin(radians(deg)) }
 func cosDeg(deg float64) float64  { return math.Cos(radians(deg)) }
 
-// unsigned reduces an angle to 0 to 360 degrees.
+// unsigned reduces an angle to 0 to 360 degrees, both included.
 func unsigned(deg float64) float64 {
 	deg = math.Mod(deg, 360)
 	if deg < 0 {

@@ -51,7 +51,7 @@ func Events(p orb.Point, date time.Time) Day {
 	offset := time.Duration(math.Round(signed(p.Lon()) * float64(perDegree)))
 	year, month, dayOfMonth := date.Date()
 	start := time.Date(year, month, dayOfMonth, 0, 0, 0, 0, time.UTC).Add(-offset)
-	course := newPath(p, start, day)
+	course := dayPath(p, start)
 
 	d := Day{Status: status(course.lowest(), course.highest())}
 	d.Sunrise, d.Sunset = first(course.crossings(HorizonDeg))
@@ -94,8 +94,8 @@ func first(cs []crossing) (up, down time.Time) {
 func NextChange(p orb.Point, t time.Time) (at time.Time, toNight, ok bool) {
 	// A day at a time: away from the polar circles the first holds the answer.
 	for _, start := range []time.Time{t.UTC(), t.UTC().Add(day)} {
-		for _, c := range newPath(p, start, day).crossings(CivilDeg) {
-			return c.at, !c.rising, true
+		if found := dayPath(p, start).crossings(CivilDeg); len(found) > 0 {
+			return found[0].at, !found[0].rising, true
 		}
 	}
 	return time.Time{}, false, false

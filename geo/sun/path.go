@@ -17,9 +17,8 @@ const (
 	resolution = time.Millisecond
 )
 
-// path is the Sun's altitude at one point over a span of time, cut at its
-// highest and lowest points: from one mark to the next it only rises or only
-// falls.
+// path is the Sun's altitude at one point over a day, cut at its highest and lowest
+// points: from one mark to the next it only rises or only falls.
 type path struct {
 	point orb.Point
 	marks []mark
@@ -37,15 +36,15 @@ type crossing struct {
 	rising bool
 }
 
-// newPath cuts the span that begins at start and lasts a whole number of strides.
-// It returns a path without marks for a point that is not on the Earth.
-func newPath(p orb.Point, start time.Time, length time.Duration) path {
+// dayPath cuts the 24 hours that begin at start. It returns a path without marks
+// for a point that is not on the Earth.
+func dayPath(p orb.Point, start time.Time) path {
 	if !onEarth(p) {
 		return path{point: p}
 	}
-	// One sample more on each side: an extreme just inside the span is seen only
+	// One sample more on each side: an extreme just inside the day is seen only
 	// between two others.
-	samples := make([]mark, length/stride+3)
+	samples := make([]mark, day/stride+3)
 	for i := range samples {
 		at := start.Add(time.Duration(i-1) * stride)
 		samples[i] = mark{at, Altitude(p, at)}
@@ -118,7 +117,7 @@ func (pa path) between(a, b mark, altitudeDeg float64) (crossing, bool) {
 	return crossing{to, rising}, true
 }
 
-// lowest and highest are the extremes of altitude in the span, in degrees.
+// lowest and highest are the extremes of altitude in the day, in degrees.
 func (pa path) lowest() float64 {
 	low := math.Inf(1)
 	for _, m := range pa.marks {

@@ -9,6 +9,11 @@
 //   - What is missing or unread is unknown, and unknown is never clear.
 //   - Remarks are kept as text and not decoded.
 //
+// The hazards (Thunderstorm, Freezing, Icing and so on) are read from messages about
+// the surface. False means that no group that was read says so. It does not mean
+// that the hazard is absent aloft, between aerodromes, after the time of the message,
+// or in a group listed in Unread or with WeatherMissing set.
+//
 // Units are metres, metres per second, degrees Celsius and hectopascals; wind
 // directions are true degrees, from which the wind blows. Reports give the day of
 // the month and the time only; the month comes from a reference time that the

@@ -2,11 +2,6 @@ package weather
 
 import "slices"
 
-// The hazards below are read from surface messages. False means that no group that
-// was read says so: it does not mean that the hazard is absent aloft, between
-// aerodromes, after the time of the message, or in a group listed in Unread or with
-// WeatherMissing set.
-
 // Has reports whether a phenomenon with the given two-letter code or descriptor,
 // such as FG or TS, is present at the aerodrome or in its vicinity. Recent weather
 // is left out.
