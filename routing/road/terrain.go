@@ -69,7 +69,7 @@ func NewTerrain(m *Map, region Region) (*Terrain, error) {
 	t.ends = len(t.nodes)
 	for i := range m.Crossings {
 		for _, end := range t.ground.places[i] {
-			t.nodes = append(t.nodes, node{at: end.at, unit: t.ground.vector(end.at), barrier: -1})
+			t.nodes = append(t.nodes, node{at: end.at, unit: end.unit, barrier: -1})
 		}
 	}
 	for i := range t.nodes {

@@ -48,6 +48,9 @@ func (v *words) drive(t *Terrain, law Law, l *leg, roadM float64) {
 	if len(by) > 0 {
 		detail = append(detail, "by "+strings.Join(by, " and "))
 	}
+	if roadM < 1 && !v.plain {
+		return // from one quay to the next
+	}
 	s := "road " + kilometres(roadM)
 	if len(detail) > 0 {
 		s += ": " + strings.Join(detail, ", ")
