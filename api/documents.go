@@ -1,0 +1,31 @@
+package api
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+)
+
+// documents are the routes of the OpenAPI document and the files' schemas.
+func (s *service) documents() ([]route, error) {
+	document, err := documentJSON()
+	if err != nil {
+		return nil, err
+	}
+	schemas := Schemas()
+	return []route{
+		{http.MethodGet, "/" + documentName, func(c echo.Context) error {
+			return sendFile(c, document, typeJSON)
+		}, "the OpenAPI document as JSON"},
+		{http.MethodGet, "/v1/openapi.yaml", func(c echo.Context) error {
+			return sendFile(c, documentYAML, typeYAML)
+		}, "the OpenAPI document as YAML"},
+		{http.MethodGet, "/" + schemaPath + ":name", func(c echo.Context) error {
+			schema, ok := schemas[c.Param("name")]
+			if !ok {
+				return &problem{kind: noThing, detail: "there is no schema of this name: facilities, fleet and settings have one, as in fleet.schema.json"}
+			}
+			return sendFile(c, schema, typeSchema, typeJSON)
+		}, "the JSON Schema of a region file"},
+	}, nil
+}

@@ -1,0 +1,69 @@
+package api_test
+
+import (
+	"net/http"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// FuzzOptionsRequest sends any bytes as a question. Whatever they are, the
+// answer is 200 as the document describes it, or a problem document with one
+// of the statuses for a bad request; never 500, and the same again.
+func FuzzOptionsRequest(f *testing.F) {
+	for _, body := range scenarios(f) {
+		f.Add(body)
+	}
+	for _, tt := range hostile {
+		if len(tt.body) < 4096 { // the long ones have their test
+			f.Add(tt.body)
+		}
+	}
+	f.Add(someWhere)
+	f.Add("")
+	f.Add(`{"scene":{"position":[180,90]},"limit":1000}`)
+	f.Add(`{"scene":{"position":[-180,-90],"carry":{"typical_s":172800,"slow_s":172800}},"patient":{"age_years":0,"ready_in":{"typical_s":0,"slow_s":0}}}`)
+	f.Add(`{"at":"2200-12-31T23:59:59Z","scene":{"position":[5e-324,-0.0]}}`)
+	f.Add(`{"scene":{"position_text":"31TDF3127882054"},"assets":{"add":[{"id":"x","name":"X","kind":"helicopter","state":"at_scene"}]}}`)
+	h := handler(f)
+	strict := served(f, h, true)
+	allowed := []int{http.StatusBadRequest, http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity}
+	f.Fuzz(func(t *testing.T, body string) {
+		w := post(h, body)
+		if body == "" {
+			require.Equal(t, http.StatusUnsupportedMediaType, w.Code)
+			return
+		}
+		if w.Code != http.StatusOK {
+			require.True(t, slices.Contains(allowed, w.Code), "%d: %s", w.Code, w.Body)
+		}
+		strict.check(t, http.MethodPost, "/v1/options", w)
+		if w.Code == http.StatusOK {
+			assert.Equal(t, w.Body.String(), post(h, body).Body.String())
+		}
+	})
+}
+
+// FuzzOptionsQuery does the same for the quick form.
+func FuzzOptionsQuery(f *testing.F) {
+	for _, query := range []string{
+		"", "scene=45.52,-29.41", "facility=quorreth-hospital", "scene=45.52,-29.41&limit=1e999", "scene=NaN,Inf",
+		"scene=90,180&at=1970-01-01T00:00:00Z", "scene=%00", "a;b", "scene=45.52,-29.41&needs=,,,&only=,",
+		"scene=" + "%F0%9F%9A%81", "=&=", "scene=8FW4V75V%2B8Q&landing=impossible&rank_by=slow",
+	} {
+		f.Add(query)
+	}
+	h := handler(f)
+	strict := served(f, h, true)
+	allowed := []int{http.StatusOK, http.StatusBadRequest, http.StatusUnprocessableEntity}
+	f.Fuzz(func(t *testing.T, query string) {
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, "/v1/options", http.NoBody)
+		require.NoError(t, err)
+		r.URL.RawQuery = query
+		w := serveOne(h, r)
+		require.True(t, slices.Contains(allowed, w.Code), "%d: %s", w.Code, w.Body)
+		strict.check(t, http.MethodGet, "/v1/options", w)
+	})
+}

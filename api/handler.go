@@ -1,0 +1,118 @@
+package api
+
+import (
+	"cmp"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/rs/zerolog"
+
+	"surgeonward/api/wire"
+)
+
+// Config is what the handler needs of the world around it.
+type Config struct {
+	Source Source           // the region; required
+	Logger zerolog.Logger   // the zero value logs nothing
+	Now    func() time.Time // the decision time of a question that names none; nil: time.Now
+	Build  string           // the program's build in every answer; empty: Build()
+	Time   time.Duration    // longest time for an answer; 0: MaxTime
+}
+
+// service answers requests from what it was configured with.
+type service struct {
+	source  Source
+	decoder *wire.Decoder
+	now     func() time.Time
+	build   string
+	routes  []route
+	logger  zerolog.Logger
+}
+
+// route is one thing that is served.
+type route struct {
+	method, path string
+	handle       echo.HandlerFunc
+	summary      string
+}
+
+// New returns the handler of the whole interface. It fails only if the
+// program's own OpenAPI document is broken.
+func New(cfg Config) (http.Handler, error) {
+	decoder, err := NewDecoder()
+	if err != nil {
+		return nil, err
+	}
+	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	if err := s.addRoutes(); err != nil {
+		return nil, err
+	}
+	e := echo.New()
+	e.IPExtractor = echo.ExtractIPDirect() // headers that name another address are the caller's own
+	e.HTTPErrorHandler = s.fail
+	e.Use(requestID, logLine(cfg.Logger, s.templates()), recoverPanic(cfg.Logger), secure,
+		limit(cmp.Or(cfg.Time, MaxTime)))
+	for _, r := range s.routes {
+		e.Add(r.method, r.path, r.handle)
+		if r.method == http.MethodGet {
+			e.Add(http.MethodHead, r.path, r.handle) // net/http leaves the body out
+		}
+	}
+	return e, nil
+}
+
+func (s *service) addRoutes() error {
+	documents, err := s.documents()
+	if err != nil {
+		return err
+	}
+	s.routes = append([]route{
+		{http.MethodGet, "/", s.index, "what is served here"},
+		{http.MethodPost, "/v1/options", s.ask, "every way from the scene to a surgeon, ranked"},
+		{http.MethodGet, "/v1/options", s.quick, "the same with defaults: ?scene=latitude,longitude"},
+		{http.MethodGet, "/v1/facilities", s.facilities, "the region's facilities"},
+		{http.MethodGet, "/v1/facilities/:id", s.facility, "one facility"},
+		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},
+		{http.MethodGet, "/v1/assets/:id", s.asset, "one vehicle"},
+		{http.MethodGet, "/v1/parameters", s.parameters, "every number of the model with its source"},
+		{http.MethodGet, problemsPath + ":name", s.problem, "what a kind of problem means"},
+		{http.MethodGet, "/healthz", s.healthy, "whether the process answers"},
+		{http.MethodGet, "/readyz", s.ready, "whether questions can be answered"},
+	}, documents...)
+	return nil
+}
+
+// templates are the paths of the routes, as a log line may name them.
+func (s *service) templates() map[string]bool {
+	paths := map[string]bool{}
+	for _, r := range s.routes {
+		paths[r.path] = true
+	}
+	return paths
+}
+
+// fail writes an error as a problem document.
+func (s *service) fail(err error, c echo.Context) {
+	if c.Response().Committed {
+		return // the status is out: nothing can be said any more
+	}
+	p := asProblem(err)
+	document := p.document(idOf(c))
+	if document.Status >= http.StatusInternalServerError && p.cause != nil {
+		s.logger.Error().Str("id", idOf(c)).Str("cause", typeNames(p.cause)).Msg("failed")
+	}
+	if document.Status == http.StatusServiceUnavailable {
+		c.Response().Header().Set(echo.HeaderRetryAfter, "5")
+	}
+	body, err := wire.JSON(document)
+	if err != nil { // a struct of texts: cannot happen
+		c.Response().WriteHeader(http.StatusInternalServerError)
+		return
+	}
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	_ = c.Blob(document.Status, typeProblem, body) // the caller may be gone
+}

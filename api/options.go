@@ -1,0 +1,113 @@
+package api
+
+import (
+	"errors"
+	"io"
+	"mime"
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"surgeonward/api/region"
+	"surgeonward/api/wire"
+	"surgeonward/routing"
+)
+
+// ask answers POST /v1/options.
+func (s *service) ask(c echo.Context) error {
+	media, err := accepted(c, typeJSON, typeGeoJSON)
+	if err != nil {
+		return err
+	}
+	if err := onlyJSON(c.Request()); err != nil {
+		return err
+	}
+	r, err := s.region()
+	if err != nil {
+		return err
+	}
+	body, err := io.ReadAll(c.Request().Body)
+	if err != nil {
+		return unread(err)
+	}
+	q, err := s.decoder.Decode(body, r, s.now())
+	if err != nil {
+		return err
+	}
+	return s.answer(c, r, &q, media)
+}
+
+// quick answers GET /v1/options.
+func (s *service) quick(c echo.Context) error {
+	media, err := accepted(c, typeJSON, typeGeoJSON)
+	if err != nil {
+		return err
+	}
+	r, err := s.region()
+	if err != nil {
+		return err
+	}
+	q, err := s.decoder.DecodeQuery(c.Request().URL.RawQuery, r, s.now())
+	if err != nil {
+		return err
+	}
+	err = s.answer(c, r, &q, media)
+	var question *routing.QuestionError
+	if errors.As(err, &question) {
+		return faulty(invalidContent, wire.QueryFaults(question.Faults), err)
+	}
+	return err
+}
+
+func (s *service) answer(c echo.Context, r *region.Region, q *wire.Request, media string) error {
+	ans, err := r.Engine.Options(c.Request().Context(), q.Question)
+	if err != nil {
+		return err
+	}
+	var value any
+	if media == typeGeoJSON {
+		value, err = wire.EncodeGeoJSON(&ans, q, r, s.build)
+	} else {
+		value, err = wire.Encode(&ans, q, r, s.build)
+	}
+	if err != nil {
+		return err
+	}
+	body, err := wire.JSON(value)
+	if err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, media, body)
+}
+
+// region is the region that holds now, or the problem that there is none.
+func (s *service) region() (*region.Region, error) {
+	if r := s.source.Region(); r != nil {
+		return r, nil
+	}
+	return nil, &problem{kind: noRegion, detail: "the service has no region yet: try again shortly"}
+}
+
+// onlyJSON refuses a body of another media type: a form or a compressed body
+// would only be reported as broken JSON.
+func onlyJSON(r *http.Request) error {
+	given := r.Header.Get(echo.HeaderContentType)
+	media, params, err := mime.ParseMediaType(given)
+	charset := params["charset"]
+	if err != nil || media != typeJSON || (charset != "" && !strings.EqualFold(charset, "utf-8")) {
+		return &problem{kind: wrongMedia, detail: "send the question with Content-Type: application/json, in UTF-8"}
+	}
+	if encoding := r.Header.Get(echo.HeaderContentEncoding); encoding != "" && !strings.EqualFold(encoding, "identity") {
+		return &problem{kind: wrongMedia, detail: "send the question as it is, without Content-Encoding"}
+	}
+	return nil
+}
+
+// unread translates what can go wrong while a body is read.
+func unread(err error) error {
+	if asProblem(err).kind != internal {
+		return err
+	}
+	return &problem{kind: badRequest, detail: "the body broke off before its end", cause: err}
+}

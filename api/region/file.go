@@ -1,0 +1,91 @@
+package region
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+)
+
+// read returns a file's bytes, at most as many as allowed; nil with a fault
+// where it cannot be read.
+func (report *Report) read(fsys fs.FS, name string, most int64) []byte {
+	data, err := readFile(fsys, name, most)
+	if err == nil {
+		return data
+	}
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		err = path.Err // the name is said already, and where the folder is need not be
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		report.fault(name, "the file is missing: add it to the region's folder")
+	case errors.Is(err, fs.ErrPermission):
+		report.fault(name, "the file may not be read: change its permissions")
+	default:
+		report.fault(name, "the file cannot be read: %s", err)
+	}
+	return nil
+}
+
+func readFile(fsys fs.FS, name string, most int64) (data []byte, err error) {
+	info, err := fs.Stat(fsys, name)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() { // opening a pipe would wait for its other end
+		return nil, errors.New("it is not a regular file")
+	}
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	// The size is only what the file system says: a file may grow while it is
+	// read, and some have no size at all.
+	if info.Size() <= most {
+		data, err = io.ReadAll(io.LimitReader(f, most+1))
+	}
+	if err == nil && (info.Size() > most || int64(len(data)) > most) {
+		return nil, fmt.Errorf("it is longer than %d bytes", most)
+	}
+	if data == nil {
+		data = []byte{}
+	}
+	return data, err
+}
+
+func exists(fsys fs.FS, name string) bool {
+	_, err := fs.Stat(fsys, name)
+	return !errors.Is(err, fs.ErrNotExist)
+}
+
+// parts returns the members of one of a document's arrays by their ids, each
+// as it stands but for white space.
+func parts(document []byte, array string) (map[string][]byte, error) {
+	var file map[string]json.RawMessage
+	if err := json.Unmarshal(document, &file); err != nil {
+		return nil, err
+	}
+	var members []json.RawMessage
+	if err := json.Unmarshal(file[array], &members); err != nil {
+		return nil, err
+	}
+	out := make(map[string][]byte, len(members))
+	for _, m := range members {
+		var fields map[string]json.RawMessage // a struct would also take "ID" for "id"
+		if err := json.Unmarshal(m, &fields); err != nil {
+			return nil, err
+		}
+		var id string
+		var compact bytes.Buffer
+		if err := errors.Join(json.Unmarshal(fields["id"], &id), json.Compact(&compact, m)); err != nil {
+			return nil, err
+		}
+		out[id] = compact.Bytes()
+	}
+	return out, nil
+}

@@ -1,0 +1,109 @@
+package region
+
+import (
+	"io/fs"
+
+	"surgeonward/facilities"
+	"surgeonward/facilities/strictjson"
+	"surgeonward/routing"
+	"surgeonward/testdata"
+)
+
+// The files of a region's folder.
+const (
+	FacilitiesFile = "facilities.geojson"
+	FleetFile      = "fleet.json"
+	SettingsFile   = "settings.json"
+	RoadsFile      = "roads.geojson" // may be absent
+)
+
+// The longest each file may be, in bytes.
+const (
+	maxFacilities = facilities.DefaultMaxBytes
+	maxFleet      = 8 << 20
+	maxSettings   = 1 << 20
+	maxRoads      = 256 << 20
+)
+
+// Load reads a region's folder and reports everything wrong with all of its
+// files at once. The region is nil exactly if there is a fault; warnings are
+// what is odd but usable.
+func Load(fsys fs.FS) (*Region, Report) {
+	var report Report
+	r := &Region{}
+	settings := report.read(fsys, SettingsFile, maxSettings)
+	places := report.read(fsys, FacilitiesFile, maxFacilities)
+	fleet := report.read(fsys, FleetFile, maxFleet)
+	if exists(fsys, RoadsFile) {
+		r.Roads = report.read(fsys, RoadsFile, maxRoads)
+	}
+	if settings != nil {
+		r.settings(settings, &report)
+	}
+	if places != nil {
+		r.places(places, &report)
+	}
+	if fleet != nil {
+		r.fleet(fleet, &report)
+	}
+	if len(report.Faults) > 0 {
+		return nil, report
+	}
+	r.Name, r.Demonstration = r.Settings.Region, r.Settings.Demonstration
+	r.Engine = routing.NewEngine(r.Facilities, r.Fleet, r.Settings)
+	r.Hashes = Hashes{Parameters: r.Settings.Hash(), Facilities: r.Facilities.Hash(), Fleet: r.Fleet.Hash()}
+	return r, report
+}
+
+// Demo loads the demonstration region that is part of the program.
+func Demo() (*Region, Report) { return Load(testdata.Demo) }
+
+func (r *Region) settings(data []byte, report *Report) {
+	settings, faults, warnings := routing.DecodeSettings(data)
+	r.Settings = settings
+	report.add(SettingsFile, faults, warnings)
+}
+
+func (r *Region) places(data []byte, report *Report) {
+	opt := facilities.DecodeOptions{MaxBytes: maxFacilities}
+	if r.Settings != nil {
+		opt.Zone = r.Settings.Zone
+	}
+	list, faults, warnings := facilities.Decode(data, opt)
+	r.Facilities = list
+	for _, f := range faults {
+		report.Faults = append(report.Faults, Fault{FacilitiesFile, f.Feature, f.Pointer, f.Detail})
+	}
+	for _, w := range warnings {
+		report.Warnings = append(report.Warnings, Fault{FacilitiesFile, w.Feature, w.Pointer, w.Detail})
+	}
+	if list == nil {
+		return
+	}
+	var err error
+	if r.features, err = parts(data, "features"); err != nil {
+		report.fault(FacilitiesFile, "%s", err)
+	}
+}
+
+func (r *Region) fleet(data []byte, report *Report) {
+	fleet, faults, warnings := routing.DecodeFleet(data, r.Facilities, r.Settings)
+	r.Fleet, r.fleetFile = fleet, data
+	report.add(FleetFile, faults, warnings)
+	if fleet == nil {
+		return
+	}
+	var err error
+	if r.assets, err = parts(data, "assets"); err != nil {
+		report.fault(FleetFile, "%s", err)
+	}
+}
+
+func (report *Report) add(file string, faults, warnings []strictjson.Fault) {
+	for _, f := range faults {
+		report.Faults = append(report.Faults, Fault{File: file, Pointer: f.Pointer, Detail: f.Detail})
+	}
+	for _, w := range warnings {
+		report.Warnings = append(report.Warnings, Fault{File: file, Pointer: w.Pointer, Detail: w.Detail})
+	}
+}

@@ -1,0 +1,112 @@
+package wire
+
+// Version is the version of the interface. Within it members are only added.
+const Version = "v1"
+
+// Answer is the JSON form of routing.Answer.
+type Answer struct {
+	APIVersion  string        `json:"api_version"`
+	Caution     string        `json:"caution"`
+	At          string        `json:"at"`
+	AtLocal     string        `json:"at_local"`
+	Region      Region        `json:"region"`
+	Versions    Versions      `json:"versions"`
+	Scene       Scene         `json:"scene"`
+	Night       bool          `json:"night"`
+	RankBy      string        `json:"rank_by"`
+	Found       int           `json:"found"`
+	Cautions    []string      `json:"cautions"`
+	Options     []Option      `json:"options"`
+	NotPossible []NotPossible `json:"not_possible"`
+}
+
+// Region says whose hospitals and vehicles these are.
+type Region struct {
+	Name          string `json:"name"`
+	Demonstration bool   `json:"demonstration"`
+	Note          string `json:"note,omitempty"`
+}
+
+// DemonstrationNote is what every answer from an invented region says.
+const DemonstrationNote = "Demonstration: this region, its hospitals, services and people are invented."
+
+// Versions identify everything the answer was made from: the same versions and
+// the same question give the same bytes.
+type Versions struct {
+	Engine     string `json:"engine"`
+	Parameters string `json:"parameters"`
+	Facilities string `json:"facilities"`
+	Fleet      string `json:"fleet"`
+}
+
+// Scene is where the patient is, as it was understood.
+type Scene struct {
+	Position     [2]float64 `json:"position"`
+	Format       string     `json:"format,omitempty"`
+	UncertaintyM int64      `json:"uncertainty_m"`
+	Facility     string     `json:"facility,omitempty"`
+	Landing      string     `json:"landing,omitempty"`
+}
+
+// Duration is a spread in whole seconds.
+type Duration struct {
+	TypicalS int64 `json:"typical_s"`
+	SlowS    int64 `json:"slow_s"`
+}
+
+// Option is one way from scene to surgeon.
+type Option struct {
+	Rank             int         `json:"rank"`
+	ID               string      `json:"id"`
+	Shape            string      `json:"shape"`
+	Destination      Destination `json:"destination"`
+	Assets           []string    `json:"assets"`
+	Transfers        int         `json:"transfers"`
+	Sentence         string      `json:"sentence"`
+	HeldUpBy         string      `json:"held_up_by,omitempty"`
+	Total            Duration    `json:"total"`
+	LeaveSceneAt     string      `json:"leave_scene_at"`
+	LeaveSceneLocal  string      `json:"leave_scene_local"`
+	WithSurgeonAt    string      `json:"with_surgeon_at"`
+	WithSurgeonLocal string      `json:"with_surgeon_local"`
+	Cautions         []string    `json:"cautions"`
+	Activities       []Activity  `json:"activities"`
+}
+
+// Destination is the hospital an option ends at.
+type Destination struct {
+	Facility string     `json:"facility"`
+	Name     string     `json:"name"`
+	Position [2]float64 `json:"position"`
+}
+
+// Activity is one step of an option on the clock: start and end in seconds
+// after the decision time, at typical durations.
+type Activity struct {
+	ID        string   `json:"id"`
+	Kind      string   `json:"kind"`
+	Lane      string   `json:"lane"`
+	Asset     string   `json:"asset,omitempty"`
+	After     []string `json:"after"`
+	StartS    int64    `json:"start_s"`
+	EndS      int64    `json:"end_s"`
+	SlowS     int64    `json:"slow_s"` // its length when it is slow
+	SlackS    int64    `json:"slack_s"`
+	Critical  bool     `json:"critical"`
+	DistanceM int64    `json:"distance_m,omitempty"`
+	Basis     string   `json:"basis"`
+}
+
+// NotPossible is an asset and a destination that make no option, and why.
+type NotPossible struct {
+	Asset       string   `json:"asset"`
+	Destination string   `json:"destination"`
+	Shape       string   `json:"shape"`
+	Reasons     []Reason `json:"reasons"`
+}
+
+// Reason is one thing that rules a way out.
+type Reason struct {
+	Code   string `json:"code"`
+	Detail string `json:"detail"`
+}

@@ -1,0 +1,54 @@
+package wire
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"surgeonward/facilities/strictjson"
+	"surgeonward/routing"
+)
+
+// enough is how many faults a caller has to correct before it is worth looking
+// for more.
+const enough = 50
+
+// all returns the faults found so far with those that only the region can see,
+// in order, so that a caller corrects everything at once. The question is as
+// far as it could be read: what the region says of places that are at fault
+// already, or that may be wrong only because of them, is left out.
+func (b *builder) all(q *Request) []strictjson.Fault {
+	if len(b.faults) > enough {
+		return strictjson.Sort(b.faults)
+	}
+	// The engine checks a question before it looks at the time left: with none
+	// left it checks and does nothing more.
+	none, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err := b.region.Engine.Options(none, q.Question)
+	known := b.faults
+	var contradiction *routing.QuestionError
+	if errors.As(err, &contradiction) {
+		for _, f := range contradiction.Faults {
+			if !doubtful(f.Pointer, known) {
+				b.faults = append(b.faults, f)
+			}
+		}
+	}
+	return strictjson.Sort(b.faults)
+}
+
+// doubtful reports whether a fault at a pointer may only repeat, or follow
+// from, one that is known: one at the same place or inside it. An asset that
+// could not be read makes all that is said of assets doubtful.
+func doubtful(pointer string, known []strictjson.Fault) bool {
+	for _, k := range known {
+		if pointer == k.Pointer || strings.HasPrefix(k.Pointer, pointer+"/") {
+			return true
+		}
+		if strings.HasPrefix(k.Pointer, "/assets/add") && strings.HasPrefix(pointer, "/assets/") {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,111 @@
+package wire
+
+import (
+	"bytes"
+	"encoding/json"
+	"slices"
+	"time"
+
+	"surgeonward/api/region"
+	"surgeonward/routing"
+)
+
+// Encode makes the JSON form of an answer to q from the region r by the engine
+// of the given build. It returns ErrNotFinite for an answer with a number that
+// JSON cannot hold.
+func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (Answer, error) {
+	var n rounder
+	out := Answer{
+		APIVersion: Version, Caution: routing.Caution,
+		At: utc(ans.At), AtLocal: local(ans.At, r.Settings.Zone),
+		Region: describe(r), Versions: versions(r, build), Scene: n.scene(&ans.Scene),
+		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
+		Options:     make([]Option, len(ans.Options)),
+		NotPossible: make([]NotPossible, len(ans.NotPossible)),
+	}
+	for i := range ans.Options {
+		out.Options[i] = n.option(&ans.Options[i], ans.At, r.Settings.Zone)
+	}
+	for i := range ans.NotPossible {
+		out.NotPossible[i] = notPossible(&ans.NotPossible[i])
+	}
+	return out, n.err
+}
+
+// JSON writes a value as one line of JSON. Equal values give equal bytes.
+func JSON(value any) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false) // never put into a page as markup; names stay readable
+	err := e.Encode(value)
+	return b.Bytes(), err
+}
+
+func describe(r *region.Region) Region {
+	out := Region{Name: r.Name, Demonstration: r.Demonstration}
+	if r.Demonstration {
+		out.Note = DemonstrationNote
+	}
+	return out
+}
+
+func versions(r *region.Region, build string) Versions {
+	return Versions{Engine: build, Parameters: r.Hashes.Parameters, Facilities: r.Hashes.Facilities, Fleet: r.Hashes.Fleet}
+}
+
+func rankBy(q *Request) string {
+	if q.RankBySlow {
+		return "slow"
+	}
+	return "typical"
+}
+
+func (n *rounder) scene(s *routing.Scene) Scene {
+	return Scene{Position: n.position(s.Position), Format: s.Format, UncertaintyM: n.whole(s.UncertaintyM),
+		Facility: s.Facility, Landing: string(s.Landing)}
+}
+
+func (n *rounder) option(o *routing.Option, at time.Time, zone *time.Location) Option {
+	leave, with := n.after(at, o.LeaveScene), n.after(at, o.WithSurgeon)
+	out := Option{
+		Rank: o.Rank, ID: o.ID, Shape: string(o.Shape),
+		Destination: Destination{Facility: o.Destination.ID, Name: o.Destination.Name, Position: n.position(o.Destination.Position)},
+		Assets:      list(o.Assets), Transfers: o.Transfers, Sentence: o.Sentence, HeldUpBy: o.HeldUpBy,
+		Total:        Duration{TypicalS: n.whole(o.Total.TypicalS), SlowS: n.whole(o.Total.SlowS)},
+		LeaveSceneAt: utc(leave), LeaveSceneLocal: local(leave, zone),
+		WithSurgeonAt: utc(with), WithSurgeonLocal: local(with, o.Destination.Zone),
+		Cautions: list(o.Cautions), Activities: make([]Activity, len(o.Plan)),
+	}
+	for i := range o.Plan {
+		out.Activities[i] = n.activity(&o.Plan[i])
+	}
+	return out
+}
+
+func (n *rounder) activity(a *routing.Scheduled) Activity {
+	out := Activity{
+		ID: a.ID, Kind: string(a.Kind), Lane: string(a.Lane), Asset: a.Asset, After: list(a.After),
+		StartS: n.whole(a.StartS), EndS: n.whole(a.EndS), SlackS: n.down(a.SlackS), Critical: a.Critical,
+		DistanceM: n.whole(a.DistanceM), Basis: a.Basis,
+	}
+	// Rounding both ends can lengthen a step by up to a second: slow is never
+	// less than what the two ends say.
+	out.SlowS = max(n.whole(a.Timing.SlowS), out.EndS-out.StartS)
+	return out
+}
+
+func notPossible(p *routing.NotPossible) NotPossible {
+	out := NotPossible{Asset: p.Asset, Destination: p.Destination, Shape: string(p.Shape), Reasons: make([]Reason, len(p.Reasons))}
+	for i, r := range p.Reasons {
+		out.Reasons[i] = Reason{Code: string(r.Code), Detail: r.Detail}
+	}
+	return out
+}
+
+// list makes an absent list an empty one, so that JSON never has null for it.
+func list(words []string) []string {
+	if words == nil {
+		return []string{}
+	}
+	return words
+}

@@ -1,0 +1,195 @@
+package wire
+
+import (
+	"fmt"
+	"net/url"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"surgeonward/api/region"
+	"surgeonward/facilities/strictjson"
+)
+
+// parameter is one query parameter of the quick form, and the member of the
+// JSON form that it stands for.
+type parameter struct {
+	name   string
+	path   []string
+	number bool
+	list   bool // separated by commas
+}
+
+var parameters = []parameter{
+	{name: "scene", path: []string{"scene", "position_text"}},
+	{name: "facility", path: []string{"scene", "facility"}},
+	{name: "uncertainty_m", path: []string{"scene", "uncertainty_m"}, number: true},
+	{name: "landing", path: []string{"scene", "landing"}},
+	{name: "at", path: []string{"at"}},
+	{name: "age_years", path: []string{"patient", "age_years"}, number: true},
+	{name: "needs", path: []string{"patient", "needs"}, list: true},
+	{name: "escort", path: []string{"patient", "escort"}},
+	{name: "only", path: []string{"assets", "only"}, list: true},
+	{name: "rank_by", path: []string{"rank_by"}},
+	{name: "limit", path: []string{"limit"}, number: true},
+}
+
+// Parameters lists the query parameters of the quick form.
+func Parameters() []string {
+	names := make([]string, len(parameters))
+	for i, p := range parameters {
+		names[i] = p.name
+	}
+	return names
+}
+
+// jsonNumber is a number as JSON has it: no NaN, no hexadecimal, no thousands.
+var jsonNumber = regexp.MustCompile(`^-?(0|[1-9][0-9]{0,15})(\.[0-9]{1,15})?$`)
+
+// DecodeQuery reads the quick form: the raw query of GET /v1/options. It makes
+// the JSON form of it and reads that, so that both forms mean the same.
+func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Request, error) {
+	values, err := url.ParseQuery(raw)
+	if err != nil {
+		return Request{}, &RequestError{Kind: Query, Faults: []Fault{{
+			Parameter: "query", Detail: "the query cannot be read: encode % as %25, & as %26 and ; as %3B",
+		}}}
+	}
+	body, faults := fromQuery(values)
+	b := builder{region: r, faults: slices.DeleteFunc(d.schema.CheckValue(body), ofWholeScene)}
+	q := b.request(member{value: body}, now)
+	switch scene, facility := values.Has("scene"), values.Has("facility"); {
+	case scene && facility:
+		faults = append(faults, Fault{Parameter: "scene", Detail: "scene and facility exclude each other: keep one"})
+	case !scene && !facility:
+		faults = append(faults, Fault{Parameter: "scene", Detail: "missing: give scene=latitude,longitude or facility=id"})
+	}
+	if len(faults)+len(b.faults) > 0 {
+		return Request{}, &RequestError{Kind: Query, Faults: append(faults, QueryFaults(b.all(&q))...)}
+	}
+	return q, nil
+}
+
+// ofWholeScene picks the schema's faults that speak of members no query has.
+func ofWholeScene(f strictjson.Fault) bool { return f.Pointer == "" || f.Pointer == "/scene" }
+
+func fromQuery(values url.Values) (body map[string]any, faults []Fault) {
+	body = map[string]any{}
+	for _, p := range parameters {
+		given := values[p.name]
+		if len(given) == 0 {
+			continue
+		}
+		if len(given) > 1 {
+			faults = append(faults, Fault{Parameter: p.name, Detail: "given more than once: keep one" + commas(p)})
+			continue
+		}
+		value, detail := p.read(given[0])
+		if detail != "" {
+			faults = append(faults, Fault{Parameter: p.name, Detail: detail})
+			continue
+		}
+		object := body
+		for _, name := range p.path[:len(p.path)-1] {
+			inner, ok := object[name].(map[string]any)
+			if !ok {
+				inner = map[string]any{}
+				object[name] = inner
+			}
+			object = inner
+		}
+		object[p.path[len(p.path)-1]] = value
+	}
+	return body, append(faults, unknown(values)...)
+}
+
+func commas(p parameter) string {
+	if p.list {
+		return ", and separate its words by commas"
+	}
+	return ""
+}
+
+func (p parameter) read(text string) (value any, detail string) {
+	switch {
+	case p.number:
+		n, err := strconv.ParseFloat(text, 64)
+		if err != nil || !jsonNumber.MatchString(text) {
+			return nil, fmt.Sprintf("%s must be a plain number (got %s)", p.name, strictjson.Quote(text))
+		}
+		return n, ""
+	case p.list:
+		words := []any{}
+		for word := range strings.SplitSeq(text, ",") {
+			if word = strings.TrimSpace(word); word != "" {
+				words = append(words, word)
+			}
+		}
+		return words, ""
+	case p.name == "at":
+		// A plus sign that was not encoded as %2B arrives as a space, and no
+		// time has a space in it.
+		return strings.ReplaceAll(text, " ", "+"), ""
+	}
+	return text, ""
+}
+
+// maxUnknown is how many unknown parameters are named one by one.
+const maxUnknown = 20
+
+// unknown refuses parameters that are not known, in order of their names.
+func unknown(values url.Values) (faults []Fault) {
+	known := Parameters()
+	var names []string
+	for name := range values {
+		if !slices.Contains(known, name) {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for i, name := range names {
+		if i == maxUnknown {
+			return append(faults, Fault{Parameter: "(more)", Detail: fmt.Sprintf("%d more unknown parameters: remove them", len(names)-i)})
+		}
+		detail := "unknown parameter: remove it, or use one of " + strings.Join(known, ", ")
+		if near, ok := strictjson.Nearest(name, known); ok {
+			detail = "unknown parameter: did you mean " + near + "?"
+		}
+		faults = append(faults, Fault{Parameter: shown(name), Detail: detail})
+	}
+	return faults
+}
+
+// shown is a caller's own name for a parameter, made short and printable.
+func shown(name string) string {
+	if name == "" {
+		return "(no name)"
+	}
+	return strings.Trim(strictjson.Quote(name), `"`)
+}
+
+// QueryFaults says which parameter each fault of the JSON form comes from.
+func QueryFaults(faults []strictjson.Fault) []Fault {
+	out := make([]Fault, len(faults))
+	for i, f := range faults {
+		out[i] = Fault{Parameter: parameterOf(f.Pointer), Detail: f.Detail}
+	}
+	return out
+}
+
+// parameterOf finds the parameter whose member holds, or is held by, the value
+// at fault. A scene that is wrong as a whole is the parameter scene.
+func parameterOf(pointer string) string {
+	if strings.HasPrefix(pointer, "/scene/position") {
+		return "scene"
+	}
+	for _, p := range parameters {
+		own := strictjson.Pointer(p.path...)
+		if pointer == own || strings.HasPrefix(pointer, own+"/") || strings.HasPrefix(own, pointer+"/") {
+			return p.name
+		}
+	}
+	return "scene"
+}
