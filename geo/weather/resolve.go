@@ -40,10 +40,10 @@ func (f Forecast) At(t time.Time) (prevailing Conditions, temporary []Conditions
 		}
 	}
 	for _, c := range changes {
-		switch {
-		case c.Kind == Unreadable:
+		switch c.Kind {
+		case Unreadable:
 			temporary = append(temporary, c.Conditions)
-		case c.Kind == Temporary || c.Kind == Probable:
+		case Temporary, Probable:
 			if !c.From.After(t) && t.Before(c.To) {
 				temporary = append(temporary, c.Conditions.over(prevailing))
 			}

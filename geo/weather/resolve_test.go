@@ -143,10 +143,10 @@ func TestWorstOfKnownAndUnknown(t *testing.T) {
 		assert.Equal(t, weather.CeilingUnknown, state, ours)
 		assert.InDelta(t, 300*ft, m, toleranceM, ours+": no higher than the known one")
 	}
-	clear := group(t, "9999 SKC")
-	_, state := weather.Worst(clear, unknown).Ceiling()
+	cloudless := group(t, "9999 SKC")
+	_, state := weather.Worst(cloudless, unknown).Ceiling()
 	assert.Equal(t, weather.CeilingUnknown, state, ours)
-	_, state = weather.Worst(clear, group(t, "NSC")).Ceiling()
+	_, state = weather.Worst(cloudless, group(t, "NSC")).Ceiling()
 	assert.Equal(t, weather.CeilingNone, state, ours)
 }
 
