@@ -2,6 +2,7 @@ package routing
 
 import (
 	"errors"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -56,7 +57,7 @@ func (p *problem) drive(l leg) (node, []Reason) {
 	if l.asset.Road != nil {
 		law = *l.asset.Road
 	}
-	route, err := p.Road.Route(l.from, l.to, law)
+	route, err := p.Road.Route(l.from, l.to, law, time.Time{})
 	if err != nil {
 		why := "no way by road"
 		if errors.Is(err, road.ErrUnreachable) {

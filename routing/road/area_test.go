@@ -62,7 +62,7 @@ func TestAreas(t *testing.T) {
 	t.Run("outside", func(t *testing.T) {
 		got, err := tr.Route(orb.Point{-0.4, 0}, orb.Point{-0.1, 0}, region.Law, noon)
 		require.NoError(t, err)
-		want, err := road.GreatCircle{Factor: 1.3}.Route(orb.Point{-0.4, 0}, orb.Point{-0.1, 0}, region.Law)
+		want, err := road.GreatCircle{Factor: 1.3}.Route(orb.Point{-0.4, 0}, orb.Point{-0.1, 0}, region.Law, noon)
 		require.NoError(t, err)
 		assert.Equal(t, want, got, "identity: the same function")
 	})

@@ -2,6 +2,7 @@ package road
 
 import (
 	"errors"
+	"time"
 
 	"github.com/paulmach/orb"
 )
@@ -12,7 +13,7 @@ var ErrUnreachable = errors.New("not reachable by road")
 
 // Route is one travel by road.
 type Route struct {
-	DistanceM float64     // along the road, in metres
+	DistanceM float64     // along the road, in metres; ferries not counted
 	TypicalS  float64     // median duration in seconds
 	SlowS     float64     // 9 in 10 are quicker; at least TypicalS
 	Path      []orb.Point // from start to end, corners included
@@ -20,9 +21,10 @@ type Route struct {
 }
 
 // Estimator finds the way by road between two points for a vehicle that moves
-// by the law. It returns an error that wraps ErrUnreachable where there is no
+// by the law and leaves at depart; estimators that know no timetables, seasons
+// or closings do not look at depart. It returns an error that wraps ErrUnreachable where there is no
 // way, and other errors for points or laws that are out of range.
 // Implementations are deterministic and safe for concurrent use.
 type Estimator interface {
-	Route(from, to orb.Point, law Law) (Route, error)
+	Route(from, to orb.Point, law Law, depart time.Time) (Route, error)
 }

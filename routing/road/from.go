@@ -39,7 +39,7 @@ type oneByOne struct {
 }
 
 func (o oneByOne) To(to orb.Point) (Route, error) {
-	return o.estimator.Route(o.from, to, o.law)
+	return o.estimator.Route(o.from, to, o.law, o.depart)
 }
 
 var _ Rooted = GreatCircle{}

@@ -3,6 +3,7 @@ package road
 import (
 	"fmt"
 	"strconv"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -26,7 +27,7 @@ type GreatCircle struct {
 var _ Estimator = GreatCircle{}
 
 // Route returns the estimated travel; its path is the two ends.
-func (g GreatCircle) Route(from, to orb.Point, law Law) (Route, error) {
+func (g GreatCircle) Route(from, to orb.Point, law Law, _ time.Time) (Route, error) {
 	if err := inRange("road factor", g.Factor, MinRoadFactor, MaxRoadFactor, ""); err != nil {
 		return Route{}, err
 	}

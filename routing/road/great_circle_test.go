@@ -34,7 +34,7 @@ func TestGreatCircleCircuity(t *testing.T) {
 		{"as the crow flies", "identity", 25, 1, 25, 1e-9},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := road.GreatCircle{Factor: c.factor}.Route(orb.Point{0, 0}, eastOf(c.straightKM), calgary)
+			got, err := road.GreatCircle{Factor: c.factor}.Route(orb.Point{0, 0}, eastOf(c.straightKM), calgary, noon)
 			require.NoError(t, err)
 			assert.InDelta(t, c.wantKM, got.DistanceM/1000, c.tolKM, c.source)
 			want, err := calgary.Timing(got.DistanceM)
@@ -47,7 +47,7 @@ func TestGreatCircleCircuity(t *testing.T) {
 }
 
 func TestGreatCircleBasis(t *testing.T) {
-	got, err := road.GreatCircle{Factor: 1.417}.Route(orb.Point{0, 0}, eastOf(10), calgary)
+	got, err := road.GreatCircle{Factor: 1.417}.Route(orb.Point{0, 0}, eastOf(10), calgary, noon)
 	require.NoError(t, err)
 	assert.Equal(t, "road 14.2 km: great circle 10.0 km x 1.417, accelerating at 41 km/h per minute to 100.7 km/h", got.Basis,
 		"definition: the law's parameters and both distances, in words")
@@ -71,12 +71,12 @@ func TestGreatCircleRefuses(t *testing.T) {
 		{"law", 1.3, here, here, road.Law{}, "cruise speed 0"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := road.GreatCircle{Factor: c.factor}.Route(c.from, c.to, c.law)
+			_, err := road.GreatCircle{Factor: c.factor}.Route(c.from, c.to, c.law, noon)
 			assert.ErrorContains(t, err, c.says)
 			assert.NotErrorIs(t, err, road.ErrUnreachable, "a fault in the input is not an answer")
 		})
 	}
-	_, err := road.GreatCircle{Factor: 1.3}.Route(here, orb.Point{150.6, -45.5}, calgary)
+	_, err := road.GreatCircle{Factor: 1.3}.Route(here, orb.Point{150.6, -45.5}, calgary, noon)
 	assert.ErrorIs(t, err, road.ErrUnreachable, "the other side of the world is longer than anything timed")
 }
 
@@ -86,14 +86,14 @@ func TestGreatCircleProperties(t *testing.T) {
 	})
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := point.Draw(t, "a"), point.Draw(t, "b")
-		there, errThere := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary)
-		back, errBack := road.GreatCircle{Factor: 1.3}.Route(b, a, calgary)
+		there, errThere := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary, noon)
+		back, errBack := road.GreatCircle{Factor: 1.3}.Route(b, a, calgary, noon)
 		assert.Equal(t, errThere, errBack)
 		assert.Equal(t, there.DistanceM, back.DistanceM, "the way back is as long, to the last bit")
 		assert.Equal(t, there.SlowS, back.SlowS)
 		if errThere == nil {
 			assert.InDelta(t, 1.3*geo.Distance(a, b), there.DistanceM, 1e-6)
-			mirror, err := road.GreatCircle{Factor: 1.3}.Route(orb.Point{-a[0], a[1]}, orb.Point{-b[0], b[1]}, calgary)
+			mirror, err := road.GreatCircle{Factor: 1.3}.Route(orb.Point{-a[0], a[1]}, orb.Point{-b[0], b[1]}, calgary, noon)
 			require.NoError(t, err)
 			assert.InDelta(t, there.TypicalS, mirror.TypicalS, 1e-6, "mirror image, same time")
 		}
@@ -106,7 +106,7 @@ func BenchmarkGreatCircleRoute(b *testing.B) {
 		b.ReportAllocs()
 		sumS := 0.0
 		for b.Loop() {
-			r, err := estimator.Route(from, to, calgary)
+			r, err := estimator.Route(from, to, calgary, noon)
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -76,7 +76,7 @@ func TestWithoutBarriersIsGreatCircle(t *testing.T) {
 			return orb.Point{rapid.Float64Range(-180, 180).Draw(t, "lon"), rapid.Float64Range(-90, 90).Draw(t, "lat")}
 		})
 		a, b := point.Draw(t, "a"), point.Draw(t, "b")
-		want, errWant := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary)
+		want, errWant := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary, noon)
 		got, err := empty.Route(a, b, calgary, time.Time{})
 		assert.Equal(t, errWant, err)
 		assert.Equal(t, want, got)
@@ -87,7 +87,7 @@ func TestWithoutBarriersIsGreatCircle(t *testing.T) {
 			return orb.Point{7 + rapid.Float64Range(0.001, 0.049).Draw(t, "lon"), 7 + rapid.Float64Range(0.001, 0.049).Draw(t, "lat")}
 		})
 		a, b := point.Draw(t, "a"), point.Draw(t, "b")
-		want, err := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary)
+		want, err := road.GreatCircle{Factor: 1.3}.Route(a, b, calgary, noon)
 		require.NoError(t, err)
 		got, err := far.Route(a, b, calgary, time.Time{})
 		require.NoError(t, err)
@@ -123,7 +123,7 @@ func TestTreeIsRoute(t *testing.T) {
 		asked, fresh := terrain(t, straightRoads, s.features...), terrain(t, straightRoads, s.features...)
 		for range 3 {
 			for _, a := range s.places {
-				tree, err := asked.From(a, calgary, noon)
+				tree, err := road.From(asked, a, calgary, noon)
 				require.NoError(t, err)
 				for _, b := range s.places {
 					got, errGot := tree.To(b)

@@ -10,7 +10,10 @@ import (
 	"surgeonward/geo"
 )
 
-var _ Rooted = (*Terrain)(nil)
+var (
+	_ Estimator = (*Terrain)(nil)
+	_ Rooted    = (*Terrain)(nil)
+)
 
 // Route returns the quickest way that begins at depart. Ferries are taken as
 // their timetable says then; what is closed at depart is closed for the whole
