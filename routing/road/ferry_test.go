@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/facilities"
 	"surgeonward/routing/road"
 )
 
@@ -70,10 +71,10 @@ func TestTimetable(t *testing.T) {
 		slow    float64
 		says    string
 	}{
-		{"the next today", false, time.UTC, at(14, 12, 0, 0, time.UTC), 60 * min, 70 * min, "the ferry at 12:30 after 30 min on the quay, 30 min under way"},
+		{"the next today", false, time.UTC, at(14, 12, 0, 0, time.UTC), 60 * min, 70 * min, "the ferry at 12:30 after 30 min on the quay, 30 min under way; great circle"},
 		{"just ready", false, time.UTC, at(14, 12, 25, 0, time.UTC), 35 * min, 5*h + 35*min + 40*min, "at 12:30"},
 		{"a second late", false, time.UTC, at(14, 12, 25, 1, time.UTC), 5*h + 35*min + 30*min - 1, 5*h + 35*min + 40*min - 1, "at 18:00"},
-		{"slow to board misses it", false, time.UTC, at(14, 12, 22, 0, time.UTC), 38 * min, 5*h + 38*min + 40*min, "at 12:30"},
+		{"slow to board misses it", false, time.UTC, at(14, 12, 22, 0, time.UTC), 38 * min, 5*h + 38*min + 40*min, "the ferry at 12:30 (a slow vehicle: 18:00) after 8 min on the quay"},
 		{"the last has gone", false, time.UTC, at(14, 18, 0, 0, time.UTC), 16*h + 30*min, 16*h + 40*min, "at 10:00 after 16 h 00 min on the quay"},
 		{"over Sunday night", false, time.UTC, at(16, 23, 0, 0, time.UTC), 9*h + 30*min, 9*h + 40*min, "at 08:00"},
 		{"the other way, slow just ready", true, time.UTC, at(14, 8, 50, 0, time.UTC), 40 * min, 50 * min, "at 09:00"},
@@ -176,9 +177,31 @@ func TestNoSailingInTime(t *testing.T) {
 		crossing("ferry", "the ferry", strait['p'], strait['q'], timetable(row("", []string{"12:00"}, "mon")).with(durations)))
 	_, err := tr.Route(strait['S'], strait['T'], plain, noon)
 	require.ErrorIs(t, err, road.ErrUnreachable)
-	assert.EqualError(t, err, "not reachable by road: the ferry does not sail in time, and there is no other way")
+	assert.EqualError(t, err, "not reachable by road: the ferry has no sailing in time; no other way")
 
 	_, err = tr.Route(strait['S'], strait['T'], plain, time.Time{})
 	assert.EqualError(t, err, "the departure time is missing: the ferry depends on it")
 	assert.NotErrorIs(t, err, road.ErrUnreachable)
+}
+
+// A slow vehicle that no sailing takes within two days does not make the way
+// impossible: its time is the longest there is.
+func TestSlowMissesTheLast(t *testing.T) {
+	tr := terrain(t, straightRoads, shut(),
+		crossing("ferry", "the ferry", strait['p'], strait['q'], timetable(row("", []string{"12:06"}, "fri")).with(durations)))
+	got, err := tr.Route(strait['p'], strait['q'], plain, noon)
+	require.NoError(t, err)
+	const tolS = 1e-3
+	assert.InDelta(t, 360+1800, got.TypicalS, tolS, "arithmetic: ready at 12:05, sails at 12:06")
+	assert.Equal(t, facilities.MaxTiming, got.SlowS, "definition: ready at 12:10, a week late")
+	assert.Contains(t, got.Basis, "the ferry at 12:06 (a slow vehicle has none within two days)")
+}
+
+// A ferry that sails too late is no better than a closed bridge; both are
+// named if both are needed, and the bridge alone if it would do.
+func TestReasonWithALateFerry(t *testing.T) {
+	late := crossing("ferry", "the ferry", strait['p'], strait['q'], timetable(row("", []string{"12:00"}, "mon")).with(durations))
+	bridge := crossing("bridge", "the bridge", orb.Point{strait['p'][0], 0.01}, orb.Point{strait['q'][0], 0.01}, props{"closed": props{"reason": "ice"}})
+	_, err := terrain(t, straightRoads, shut(), late, bridge).Route(orb.Point{0.03, 0.01}, orb.Point{0.09, 0.01}, plain, noon)
+	assert.EqualError(t, err, "not reachable by road: the bridge is closed: ice; no other way")
 }

@@ -1,6 +1,7 @@
 package road
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -51,7 +52,7 @@ func (g *ground) place(p orb.Point) (place, error) {
 	return pl, nil
 }
 
-var errOffCoast = fmt.Errorf("too far off the coast")
+var errOffCoast = errors.New("too far off the coast")
 
 // clear moves a point that lies on a wall, such as a hut on a crest, clear of
 // it: to the left of the wall as it is drawn if that is free.

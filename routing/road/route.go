@@ -3,7 +3,6 @@ package road
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"github.com/paulmach/orb"
 
@@ -26,14 +25,15 @@ func (w *travels) route(end *place, last int, via int32, cost float64) (Route, e
 		before := w.stops[stops[k]].tree
 		quay := int32(w.t.ends + 2*s.crossing + 1 - s.end)
 		b.drive(before, w.t.trace(before, quay), before.cost[quay], w.t.nodes[quay].area, nil)
-		if !b.sail(s) {
-			return Route{}, fmt.Errorf("%w: %s has no sailing that a slow vehicle could wait for", ErrUnreachable, w.t.m.Crossings[s.crossing].Name)
-		}
+		b.sail(s)
 	}
 	tree := w.stops[last].tree
 	b.drive(tree, w.t.traceTo(tree, end, via), cost, end.area, end)
 	b.arrive()
-	timing := facilities.Timing{TypicalS: b.typicalS, SlowS: max(b.slowS, b.typicalS)}
+	timing := facilities.Timing{TypicalS: b.typicalS, SlowS: b.slowS}
+	if b.missed && b.typicalS <= facilities.MaxTiming {
+		timing.SlowS = facilities.MaxTiming
+	}
 	if !timing.Valid() {
 		return Route{}, fmt.Errorf("%w: %.6g km of road would take up to %.4g h, over the limit of %g h",
 			ErrUnreachable, b.roadM/1000, timing.SlowS/3600, facilities.MaxTiming/3600)
@@ -46,6 +46,7 @@ type builder struct {
 	w               *travels
 	start, end      *place
 	typicalS, slowS float64
+	missed          bool // a slow vehicle has no sailing within facilities.MaxTiming
 	roadM           float64
 	path            []orb.Point
 	words           words
@@ -80,24 +81,26 @@ func (b *builder) drive(tr *tree, l leg, cost float64, area int16, end *place) {
 	b.words.drive(t, b.w.law, &l, roadM)
 }
 
-// sail adds the ferry that lands at a stop; false if none sails any more.
-func (b *builder) sail(s *stop) bool {
+// sail adds the ferry that lands at a stop. A slow vehicle may miss the sailing
+// that a typical one takes, and waits for the next.
+func (b *builder) sail(s *stop) {
 	t := b.w.t
 	c := &t.m.Crossings[s.crossing]
-	at := func(after float64) time.Time { return b.w.depart.Add(seconds(after)) }
-	typical, ok := c.Service.sail(at(b.typicalS), 1-s.end, false, t.m.zone)
-	if !ok || b.slowS > facilities.MaxTiming {
-		return false
+	board := func(after float64, slow bool) (sailing, float64) {
+		got, ok := c.Service.sail(b.w.depart.Add(seconds(after)), 1-s.end, slow, t.m.zone)
+		if !ok {
+			return sailing{}, never
+		}
+		return got, got.arrives.Sub(b.w.depart).Seconds()
 	}
-	slow, ok := c.Service.sail(at(b.slowS), 1-s.end, true, t.m.zone)
-	if !ok {
-		return false
+	var typical, slow sailing
+	typical, b.typicalS = board(b.typicalS, false)
+	if !b.missed && b.slowS <= facilities.MaxTiming {
+		slow, b.slowS = board(b.slowS, true)
 	}
-	b.words.sail(c, typical, t.m.zone)
-	b.typicalS = typical.arrives.Sub(b.w.depart).Seconds()
-	b.slowS = slow.arrives.Sub(b.w.depart).Seconds()
+	b.missed = b.missed || b.slowS > facilities.MaxTiming
+	b.words.sail(c, typical, slow, b.missed, t.m.zone)
 	b.path = append(b.path, s.tree.root.road)
-	return true
 }
 
 func (b *builder) arrive() {

@@ -52,8 +52,8 @@ type edge struct {
 	cost float64
 }
 
-// NewTerrain prepares a map for a region. It takes some milliseconds for a map
-// of 2,000 barrier positions and some seconds for the largest that Decode
+// NewTerrain prepares a map for a region. It takes a tenth of a second for a map
+// of 2,000 barrier positions and some ten seconds for the largest that Decode
 // accepts, nearly all of it for finding which corners see each other.
 func NewTerrain(m *Map, region Region) (*Terrain, error) {
 	if err := errors.Join(inRange("road factor", region.Factor, MinRoadFactor, MaxRoadFactor, ""), region.Law.Check()); err != nil {

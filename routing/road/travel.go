@@ -1,6 +1,7 @@
 package road
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
@@ -67,7 +68,7 @@ func (t *Terrain) place(p orb.Point) (place, error) {
 
 // offRoad says where a point is that no road leads to.
 func (t *Terrain) offRoad(p place, err error) string {
-	if err != errOffCoast {
+	if !errors.Is(err, errOffCoast) {
 		return "a point " + err.Error()
 	}
 	return fmt.Sprintf("a point %.0f m off the coast (%s)", p.offM, t.m.Barriers[p.coast].Name)

@@ -18,48 +18,50 @@ const (
 // that nothing leads there at all.
 func (w *travels) why(end *place) string {
 	t := w.t
-	all := &season{use: make([]float64, len(t.m.Crossings))}
+	blocked := w.blocked()
+	all := &season{use: make([]float64, len(blocked))}
 	key := []byte("why ")
-	for i := range t.m.Crossings {
-		switch {
-		case t.m.Crossings[i].Kind == Ferry:
+	for i, reason := range blocked {
+		all.use[i] = t.crossing[i]
+		if t.m.Crossings[i].Kind == Ferry {
 			all.use[i] = ferryM
-		default:
-			all.use[i] = t.crossing[i]
 		}
-		closed := byte('0')
-		if w.season.closed[i] != "" {
+		mark := byte('0')
+		if reason != "" {
 			all.use[i] += closedM
-			closed = '1'
+			mark = '1'
 		}
-		key = append(key, closed)
+		key = append(key, mark)
 	}
 	all.key = string(key)
 	tr := t.treeFrom(w.stops[0].tree.root, all)
 	_, via := t.reach(tr, end)
 	if via == nowhere {
+		name := "a barrier"
 		if b := t.ground.barrierBetween(tr.root.at, end.at); b >= 0 {
-			return fmt.Sprintf("%s lies between, and no crossing leads there", t.m.Barriers[b].Name)
+			name = t.m.Barriers[b].Name
 		}
-		return "a barrier lies between, and no crossing leads there"
+		return name + " lies between, and no crossing leads there"
 	}
-	var closed, ferries []string
+	var reasons []string
 	for at := via; at >= 0; at = tr.from[at] {
-		if !tr.over[at] {
-			continue
-		}
-		i := (int(at) - t.ends) / 2
-		switch c := &t.m.Crossings[i]; {
-		case w.season.closed[i] != "":
-			closed = append(closed, w.season.closed[i])
-		case c.Kind == Ferry:
-			ferries = append(ferries, c.Name)
+		if i := (int(at) - t.ends) / 2; tr.over[at] && blocked[i] != "" {
+			reasons = append(reasons, blocked[i])
 		}
 	}
-	if len(closed) == 0 {
-		slices.Reverse(ferries)
-		return strings.Join(ferries, " and ") + " does not sail in time, and there is no other way"
+	slices.Reverse(reasons)
+	return strings.Join(append(reasons, "no other way"), "; ")
+}
+
+// blocked says why each crossing is of no use to these travels; "" for those
+// that are.
+func (w *travels) blocked() []string {
+	out := slices.Clone(w.season.closed)
+	for i, ok := range w.season.ferry {
+		landed := func(s stop) bool { return s.crossing == i }
+		if ok && !slices.ContainsFunc(w.stops, landed) {
+			out[i] = fmt.Sprintf("%s has no sailing in time", w.t.m.Crossings[i].Name)
+		}
 	}
-	slices.Reverse(closed)
-	return strings.Join(closed, "; ") + "; no other way"
+	return out
 }

@@ -86,14 +86,21 @@ func byArea(pieces []piece) []piece {
 	return sums
 }
 
-// sail says when a ferry leaves and how long it takes.
-func (v *words) sail(c *Crossing, s sailing, zone *time.Location) {
-	at := ""
-	if !s.leaves.IsZero() {
-		at = " at " + s.leaves.In(zone).Format("15:04")
+// sail says when a ferry leaves, how long it takes, and what a slow vehicle
+// gets instead.
+func (v *words) sail(c *Crossing, typical, slow sailing, missed bool, zone *time.Location) {
+	at, instead := "", ""
+	if !typical.leaves.IsZero() {
+		at = " at " + typical.leaves.In(zone).Format("15:04")
 	}
-	v.parts = append(v.parts, fmt.Sprintf("%s%s after %s on the quay, %s under way", c.Name, at,
-		inMinutes(s.waitS+c.Service.Boarding.TypicalS), inMinutes(c.Service.Sailing.TypicalS)))
+	switch {
+	case missed:
+		instead = " (a slow vehicle has none within two days)"
+	case !slow.leaves.Equal(typical.leaves):
+		instead = " (a slow vehicle: " + clock(slow.leaves, typical.leaves, zone) + ")"
+	}
+	v.parts = append(v.parts, fmt.Sprintf("%s%s%s after %s on the quay, %s under way", c.Name, at, instead,
+		inMinutes(typical.waitS+c.Service.Boarding.TypicalS), inMinutes(c.Service.Sailing.TypicalS)))
 }
 
 // basis is what the route's duration and distance come from.
