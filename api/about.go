@@ -1,10 +1,12 @@
 package api
 
 import (
+	"net/http"
 	"regexp"
 
 	"github.com/labstack/echo/v4"
 
+	"surgeonward/api/wire"
 	"surgeonward/routing"
 )
 
@@ -36,17 +38,27 @@ type status struct {
 	Status string `json:"status"`
 }
 
-func (s *service) healthy(c echo.Context) error { return sendJSON(c, status{"ok"}) }
+func (s *service) healthy(c echo.Context) error { return sendStatus(c, "ok") }
 
 func (s *service) ready(c echo.Context) error {
 	if _, err := s.region(); err != nil {
 		return err
 	}
-	return sendJSON(c, status{"ready"})
+	return sendStatus(c, "ready")
 }
 
-// problem explains a kind of problem: problem types lead here.
-func (s *service) problem(c echo.Context) error {
+// sendStatus answers whatever the Accept header says: a probe looks at the
+// status code.
+func sendStatus(c echo.Context, word string) error {
+	body, err := wire.JSON(status{word})
+	if err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, typeJSON, body)
+}
+
+// explain says what a kind of problem means: problem types lead here.
+func (s *service) explain(c echo.Context) error {
 	for _, k := range kinds {
 		if k.Name == c.Param("name") {
 			return sendJSON(c, struct {

@@ -43,7 +43,7 @@ func asProblem(err error) *problem {
 	case errors.As(err, &routed):
 		return routeProblem(routed)
 	}
-	return &problem{kind: internal, detail: "the answer could not be made; the log has this request's id", cause: err}
+	return unexplained(err)
 }
 
 func requestProblem(e *wire.RequestError) *problem {
@@ -72,19 +72,19 @@ func faulty(k kind, faults []wire.Fault, cause error) *problem {
 
 // routeProblem translates what the router says.
 func routeProblem(e *echo.HTTPError) *problem {
-	p := &problem{cause: e}
-	switch e.Code {
-	case http.StatusNotFound:
-		p.kind, p.detail = noRoute, "nothing is served at this path: GET / lists what is"
-	case http.StatusMethodNotAllowed:
-		p.kind, p.detail = wrongMethod, "this path does not take that method: the Allow header lists those it takes"
-	default:
-		p.kind, p.status, p.detail = otherProblem, e.Code, http.StatusText(e.Code)
+	switch {
+	case e.Code == http.StatusNotFound:
+		return &problem{kind: noRoute, detail: "nothing is served at this path: GET / lists what is", cause: e}
+	case e.Code == http.StatusMethodNotAllowed:
+		return &problem{kind: wrongMethod, detail: "this path does not take that method: the Allow header lists those it takes", cause: e}
+	case e.Code >= http.StatusBadRequest && e.Code < http.StatusInternalServerError:
+		return &problem{kind: otherProblem, status: e.Code, detail: http.StatusText(e.Code), cause: e}
 	}
-	if p.kind == otherProblem && e.Code >= http.StatusInternalServerError {
-		p.kind, p.status, p.detail = internal, 0, "the answer could not be made; the log has this request's id"
-	}
-	return p
+	return unexplained(e)
+}
+
+func unexplained(cause error) *problem {
+	return &problem{kind: internal, detail: "the answer could not be made; the log has this request's id", cause: cause}
 }
 
 // typeNames names an error's types from the outside in. Its text may hold what

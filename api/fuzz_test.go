@@ -51,7 +51,7 @@ func FuzzOptionsQuery(f *testing.F) {
 	for _, query := range []string{
 		"", "scene=45.52,-29.41", "facility=quorreth-hospital", "scene=45.52,-29.41&limit=1e999", "scene=NaN,Inf",
 		"scene=90,180&at=1970-01-01T00:00:00Z", "scene=%00", "a;b", "scene=45.52,-29.41&needs=,,,&only=,",
-		"scene=" + "%F0%9F%9A%81", "=&=", "scene=8FW4V75V%2B8Q&landing=impossible&rank_by=slow",
+		"scene=" + "%F0%9F%9A%81", "=&=", "%22=1", "scene=8FW4V75V%2B8Q&landing=impossible&rank_by=slow",
 	} {
 		f.Add(query)
 	}

@@ -2,6 +2,7 @@ package api
 
 import (
 	"cmp"
+	"errors"
 	"net/http"
 	"time"
 
@@ -37,9 +38,12 @@ type route struct {
 	summary      string
 }
 
-// New returns the handler of the whole interface. It fails only if the
-// program's own OpenAPI document is broken.
+// New returns the handler of the whole interface. It fails without a source, or
+// if the program's own OpenAPI document is broken.
 func New(cfg Config) (http.Handler, error) {
+	if cfg.Source == nil {
+		return nil, errors.New("the handler has no source of a region: set Config.Source")
+	}
 	decoder, err := NewDecoder()
 	if err != nil {
 		return nil, err
@@ -79,7 +83,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},
 		{http.MethodGet, "/v1/assets/:id", s.asset, "one vehicle"},
 		{http.MethodGet, "/v1/parameters", s.parameters, "every number of the model with its source"},
-		{http.MethodGet, problemsPath + ":name", s.problem, "what a kind of problem means"},
+		{http.MethodGet, problemsPath + ":name", s.explain, "what a kind of problem means"},
 		{http.MethodGet, "/healthz", s.healthy, "whether the process answers"},
 		{http.MethodGet, "/readyz", s.ready, "whether questions can be answered"},
 	}, documents...)

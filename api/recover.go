@@ -26,7 +26,7 @@ func recoverPanic(logger zerolog.Logger) echo.MiddlewareFunc {
 				}
 				logger.Error().Str("id", idOf(c)).Str("thrown", fmt.Sprintf("%T", thrown)).
 					Strs("in", callers()).Msg("panic")
-				err = &problem{kind: internal, detail: "the answer could not be made; the log has this request's id"}
+				err = unexplained(nil) // the line above says all that may be said
 			}()
 			return next(c)
 		}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
@@ -107,4 +108,24 @@ func TestServeListenerFails(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, listener.Close())
 	assert.ErrorIs(t, api.Serve(t.Context(), listener, handler(t), zerolog.Nop()), net.ErrClosed)
+}
+
+// TestSlowBody sends less than it promised: once the server's time for reading
+// is over, the caller is told so.
+func TestSlowBody(t *testing.T) {
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
+	server := httptest.NewUnstartedServer(handler(t))
+	server.Config.ReadTimeout = 50 * time.Millisecond
+	server.Start()
+	defer server.Close()
+	connection, err := (&net.Dialer{}).DialContext(t.Context(), "tcp", server.Listener.Addr().String())
+	require.NoError(t, err)
+	defer func() { _ = connection.Close() }()
+	_, err = fmt.Fprintf(connection, "POST /v1/options HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 100\r\n\r\n{")
+	require.NoError(t, err)
+	answer, err := http.ReadResponse(bufio.NewReader(connection), nil)
+	require.NoError(t, err)
+	assert.Equal(t, http.StatusRequestTimeout, answer.StatusCode)
+	assert.Equal(t, "application/problem+json", answer.Header.Get("Content-Type"))
+	require.NoError(t, answer.Body.Close())
 }

@@ -147,7 +147,6 @@ func TestBodyThatDoesNotArrive(t *testing.T) {
 	}{
 		{"too slow", os.ErrDeadlineExceeded, 408, "request-timeout"},
 		{"broken off", io.ErrUnexpectedEOF, 400, "bad-request"},
-		{"too long without a length", &http.MaxBytesError{Limit: api.MaxBody}, 413, "too-large"},
 		{"connection lost", errors.New("connection reset by 192.0.2.1"), 400, "bad-request"},
 	}
 	for _, tt := range tests {
@@ -162,6 +161,25 @@ func TestBodyThatDoesNotArrive(t *testing.T) {
 			assert.NotContains(t, w.Body.String(), "192.0.2.1")
 		})
 	}
+}
+
+// endless is a body that never ends and does not say how long it is.
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = ' '
+	}
+	return len(p), nil
+}
+
+func TestEndlessBody(t *testing.T) {
+	r := httptest.NewRequest(http.MethodPost, "/v1/options", endless{})
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	handler(t).ServeHTTP(w, r)
+	require.Equal(t, http.StatusRequestEntityTooLarge, w.Code)
+	checkProblem(t, w, "too-large")
 }
 
 func TestCallerGone(t *testing.T) {
@@ -179,4 +197,20 @@ func TestHead(t *testing.T) {
 	for _, path := range []string{"/", "/healthz", "/v1/options?scene=45.52,-29.41", "/v1/facilities"} {
 		assert.Equal(t, http.StatusOK, do(h, call{method: http.MethodHead, path: path}).Code, path)
 	}
+	w := do(h, call{method: http.MethodOptions, path: "/v1/options"})
+	assert.Equal(t, http.StatusNoContent, w.Code)
+	assert.Equal(t, "OPTIONS, GET, HEAD, POST", w.Header().Get("Allow"))
+}
+
+func TestProbesNeedNoAccept(t *testing.T) {
+	h := handler(t)
+	for _, path := range []string{"/healthz", "/readyz"} {
+		w := do(h, call{method: http.MethodGet, path: path, header: http.Header{"Accept": {"text/plain"}}})
+		assert.Equal(t, http.StatusOK, w.Code, path)
+	}
+}
+
+func TestNewNeedsASource(t *testing.T) {
+	_, err := api.New(api.Config{})
+	assert.Error(t, err)
 }

@@ -167,7 +167,8 @@ func shown(name string) string {
 	if name == "" {
 		return "(no name)"
 	}
-	return strings.Trim(strictjson.Quote(name), `"`)
+	quoted := strictjson.Quote(name)
+	return quoted[1 : len(quoted)-1]
 }
 
 // QueryFaults says which parameter each fault of the JSON form comes from.
