@@ -103,7 +103,7 @@ func page() terminal.Page {
 	}
 }
 
-func print(t *testing.T, p terminal.Page, s terminal.Style) string {
+func printed(t *testing.T, p terminal.Page, s terminal.Style) string {
 	t.Helper()
 	var out bytes.Buffer
 	require.NoError(t, terminal.Write(&out, p, s))
@@ -121,7 +121,7 @@ func TestGolden(t *testing.T) {
 		{"120-unicode-all", terminal.Style{Width: 120, Unicode: true, AllLanes: true, AllPairs: true}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			got := print(t, page(), tc.style)
+			got := printed(t, page(), tc.style)
 			file := "testdata/" + tc.name + ".golden.txt"
 			if *update {
 				require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
@@ -139,7 +139,7 @@ func TestFits(t *testing.T) {
 	for _, cols := range widths {
 		for _, unicode := range []bool{false, true} {
 			s := terminal.Style{Width: cols, Unicode: unicode, AllLanes: true, AllPairs: cols%2 == 0}
-			for line := range strings.Lines(print(t, page(), s)) {
+			for line := range strings.Lines(printed(t, page(), s)) {
 				line = strings.TrimSuffix(line, "\n")
 				assert.LessOrEqual(t, utf8.RuneCountInString(line), cols, line)
 				assert.Equal(t, strings.TrimRight(line, " "), line, "no blanks at the end")
@@ -154,7 +154,7 @@ func TestFits(t *testing.T) {
 func TestNothingPossible(t *testing.T) {
 	p := page()
 	p.Answer.Options = nil
-	out := print(t, p, terminal.Style{})
+	out := printed(t, p, terminal.Style{})
 	assert.Contains(t, out, "No way out was found.")
 	assert.Contains(t, out, "Not possible: 2 pairs")
 	assert.Contains(t, out, "DEMONSTRATION")
@@ -164,7 +164,7 @@ func TestNothingPossible(t *testing.T) {
 func TestRealRegionIsNoDemonstration(t *testing.T) {
 	p := page()
 	p.Demonstration = false
-	out := print(t, p, terminal.Style{})
+	out := printed(t, p, terminal.Style{})
 	assert.NotContains(t, strings.ToUpper(out), "DEMONSTRATION")
 	assert.Contains(t, out, "Region: The Skerries.")
 }
@@ -186,7 +186,7 @@ func TestHostileNames(t *testing.T) {
 	p.Answer.Scene.Format = evil
 	p.Answer.Cautions = []string{evil}
 	for _, unicode := range []bool{false, true} {
-		out := print(t, p, terminal.Style{Unicode: unicode, AllLanes: true, AllPairs: true})
+		out := printed(t, p, terminal.Style{Unicode: unicode, AllLanes: true, AllPairs: true})
 		assert.True(t, utf8.ValidString(out))
 		for _, bad := range []string{"\x1b", "\u202e", "\r", "\x07", "\u200b", "\u0085", strings.Repeat("\u0301", 5)} {
 			assert.NotContains(t, out, bad, fmt.Sprintf("%q", bad))
@@ -202,9 +202,9 @@ func TestCrowdedChart(t *testing.T) {
 		plan = append(plan, step(fmt.Sprint("s", i), routing.KindWait, routing.LaneVehicle, "", float64(i)/10, float64(i)/10+0.01, 0, ""))
 	}
 	p.Answer.Options[0].Plan = plan
-	assert.NotEmpty(t, print(t, p, terminal.Style{}))
+	assert.NotEmpty(t, printed(t, p, terminal.Style{}))
 	p.Answer.Options[0].Plan = nil
-	assert.NotEmpty(t, print(t, p, terminal.Style{}))
+	assert.NotEmpty(t, printed(t, p, terminal.Style{}))
 }
 
 func TestSpeaksUTF8(t *testing.T) {

@@ -1,0 +1,117 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"surgeonward/api/region"
+	"surgeonward/api/wire"
+	"surgeonward/cmd/surgeonward/terminal"
+	"surgeonward/routing"
+)
+
+// optionsCommand answers one question.
+type optionsCommand struct {
+	questionFlags `embed:""`
+
+	Region  string `help:"Region folder (default: the demonstration region)." placeholder:"DIR"`
+	JSON    bool   `name:"json" help:"Print the answer as JSON, the same as over HTTP." xor:"form"`
+	GeoJSON bool   `name:"geojson" help:"Print the answer as GeoJSON, for a map." xor:"form"`
+	Lanes   bool   `help:"Draw the timeline of every option, not only of the first."`
+	All     bool   `help:"List every impossible pair with all its reasons."`
+	Width   int    `help:"Columns to print in (default: the terminal's, else 80)." placeholder:"N"`
+}
+
+// Run asks and prints.
+func (c *optionsCommand) Run(ctx context.Context, p *program) error {
+	if err := c.check(c.Region); err != nil {
+		return err
+	}
+	body, err := c.body(p.stdin)
+	if err != nil {
+		return err
+	}
+	r, _, err := loadRegion(c.Region)
+	if err != nil {
+		return err
+	}
+	request, answer, err := ask(ctx, body, r, time.Now())
+	if err != nil {
+		return c.explain(err)
+	}
+	switch {
+	case c.JSON:
+		form, err := wire.Encode(&answer, &request, r, version())
+		return p.json(form, err)
+	case c.GeoJSON:
+		form, err := wire.EncodeGeoJSON(&answer, &request, r, version())
+		return p.json(form, err)
+	}
+	style := p.style(c.Width)
+	style.AllLanes, style.AllPairs = c.Lanes, c.All
+	return terminal.Write(p.stdout, page(r, &request, &answer), style)
+}
+
+// json prints one line of JSON.
+func (p *program) json(form any, err error) error {
+	if err != nil {
+		return err
+	}
+	line, err := wire.JSON(form)
+	if err != nil {
+		return err
+	}
+	_, err = p.stdout.Write(line)
+	return err
+}
+
+// explain lists the faults of a question by the flags they belong to.
+func (c *optionsCommand) explain(err error) error {
+	var asked *wire.RequestError
+	var question *routing.QuestionError
+	var all []wire.Fault
+	switch {
+	case errors.As(err, &asked):
+		all = asked.Faults
+	case errors.As(err, &question):
+		all = wire.Pointers(question.Faults)
+	default:
+		return err
+	}
+	flags := c.Request == "" && c.Scenario == ""
+	var lines faultsError
+	for _, f := range all {
+		where := f.Pointer
+		if flags {
+			where = flagFor(where)
+		}
+		lines = append(lines, fmt.Sprintf("%s: %s", where, f.Detail))
+	}
+	if flags {
+		return usageError{lines}
+	}
+	return lines
+}
+
+// page puts names to the answer's ids.
+func page(r *region.Region, request *wire.Request, answer *routing.Answer) terminal.Page {
+	answer.Cautions = append(answer.Cautions, request.Notes...)
+	assets := map[string]string{}
+	for _, list := range [][]routing.Asset{r.Fleet.Assets(), request.Assets.Add} {
+		for i := range list {
+			assets[list[i].ID] = list[i].Name
+		}
+	}
+	return terminal.Page{
+		Answer: answer, Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone,
+		Asset: func(id string) string { return assets[id] },
+		Facility: func(id string) string {
+			if f, ok := r.Facilities.Get(id); ok {
+				return f.Name
+			}
+			return ""
+		},
+	}
+}

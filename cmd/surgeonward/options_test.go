@@ -1,0 +1,99 @@
+package main
+
+import (
+	"encoding/json"
+	"flag"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"surgeonward/routing"
+	"surgeonward/testdata"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+// The whole printed answer to a worked scenario. The numbers in it are the
+// engine's, which has tests of its own: this one shows what a person reads.
+// Other widths are held to hand-made answers in package terminal.
+func TestOptionsGolden(t *testing.T) {
+	got := call(t, "", "options", "--scenario", "harbour-stabbing", "--width", "80")
+	require.Equal(t, exitOK, got.code, got.errors)
+	file := filepath.Join("testdata", "harbour-stabbing.golden.txt")
+	if *update {
+		require.NoError(t, os.WriteFile(file, []byte(got.out), 0o644))
+	}
+	want, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got.out)
+}
+
+func TestEveryScenario(t *testing.T) {
+	files, err := fs.Glob(testdata.Scenarios, "*.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		name := strings.TrimSuffix(file, ".json")
+		t.Run(name, func(t *testing.T) {
+			got := call(t, "", "options", "--scenario", name)
+			require.Equal(t, exitOK, got.code, got.errors)
+			assert.Empty(t, got.errors)
+			assert.True(t, strings.HasPrefix(strings.Join(strings.Fields(got.out), " "), routing.Caution))
+			assert.Contains(t, got.out, "DEMONSTRATION")
+			assert.Contains(t, got.out, "\n1. ")
+		})
+	}
+}
+
+// The three ways to ask the same question give the same answer.
+func TestSameQuestionSameAnswer(t *testing.T) {
+	const at = "2031-03-14T21:40:00Z"
+	body := `{"at": "` + at + `", "scene": {"position_text": "45 31.2N 29 24.6W", "landing": "possible"},
+		"patient": {"age_years": 34, "needs": ["cardiothoracic_surgery"], "escort": "physician"}, "limit": 3, "rank_by": "slow"}`
+	file := filepath.Join(t.TempDir(), "request.json")
+	require.NoError(t, os.WriteFile(file, []byte(body), 0o600))
+	flags := call(t, "", "options", "--json", "--scene", "45 31.2N 29 24.6W", "--at", at, "--landing", "possible",
+		"--age", "34", "--need", "cardiothoracic_surgery", "--escort", "physician", "--limit", "3", "--rank-by", "slow")
+	require.Equal(t, exitOK, flags.code, flags.errors)
+	assert.Equal(t, flags, call(t, "", "options", "--json", "--request", file))
+	assert.Equal(t, flags, call(t, body, "options", "--json", "--request", "-"))
+}
+
+func TestGeoJSON(t *testing.T) {
+	got := call(t, "", "options", "--scenario", "harbour-stabbing", "--geojson")
+	require.Equal(t, exitOK, got.code, got.errors)
+	var collection struct {
+		Type     string            `json:"type"`
+		Features []json.RawMessage `json:"features"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(got.out), &collection))
+	assert.Equal(t, "FeatureCollection", collection.Type)
+	assert.NotEmpty(t, collection.Features)
+}
+
+// A southern latitude starts with a minus sign, as a flag does. Source: the
+// scene is far from the region, so no asset can be quick, but it is read.
+func TestSceneWithMinus(t *testing.T) {
+	got := call(t, "", "options", "--scene", "-45.52, -29.41", "--at", "2031-03-14T21:40:00Z")
+	require.Equal(t, exitOK, got.code, got.errors)
+	assert.Contains(t, got.out, "45 31.200S 029 24.600W")
+}
+
+func TestTransfer(t *testing.T) {
+	got := call(t, "", "options", "--facility", "quorreth-hospital", "--at", "2031-03-14T12:00:00Z", "--limit", "1")
+	require.Equal(t, exitOK, got.code, got.errors)
+	assert.Contains(t, got.out, "Scene: Quorreth Hospital, ")
+}
+
+func TestEveryPair(t *testing.T) {
+	brief := call(t, "", "options", "--scenario", "harbour-stabbing")
+	all := call(t, "", "options", "--scenario", "harbour-stabbing", "--all")
+	assert.Contains(t, brief.out, "Every pair: --all")
+	assert.NotContains(t, all.out, "Every pair: --all")
+	assert.Greater(t, len(all.out), len(brief.out))
+}

@@ -1,0 +1,84 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"surgeonward/cmd/surgeonward/terminal"
+)
+
+// The exit codes.
+const (
+	exitOK     = 0
+	exitFailed = 1
+	exitUsage  = 2
+)
+
+// program is what a subcommand may touch of the world around it.
+type program struct {
+	env            func(string) string
+	stdin          io.Reader
+	stdout, stderr io.Writer
+}
+
+// commands are the subcommands, each in a file of its own.
+type commands struct {
+	Serve   serveCommand   `cmd:"" help:"Answer over HTTP."`
+	Options optionsCommand `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
+	Check   checkCommand   `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
+	Init    initCommand    `cmd:"" help:"Write a commented template of a region folder."`
+	Version versionCommand `cmd:"" help:"Print the version."`
+}
+
+const description = "Which vehicle, to which hospital, how long until a surgeon has the patient. " +
+	"Without --region the built-in demonstration region is used, in which nothing is real."
+
+// usageError is a fault in the arguments that only a subcommand can see.
+type usageError struct{ error }
+
+// faultsError is a list of faults, each a line of its own.
+type faultsError []string
+
+func (e faultsError) Error() string { return strings.Join(e, "\n") }
+
+func (p *program) main(ctx context.Context, args []string) int {
+	var cmds commands
+	helped := false
+	parser, err := kong.New(&cmds,
+		kong.Name("surgeonward"), kong.Description(description), kong.Writers(p.stdout, p.stderr),
+		kong.WithHyphenPrefixedParameters(true), // southern latitudes: --scene -45.5,-29.4
+		kong.Exit(func(int) { helped = true }),  // asked for help: it has been printed
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: terminal.DefaultWidth}),
+	)
+	if err != nil {
+		return p.fail(err)
+	}
+	command, err := parser.Parse(args)
+	switch {
+	case helped:
+		return exitOK
+	case err != nil:
+		return p.fail(usageError{fmt.Errorf("%w (surgeonward --help lists what there is)", err)})
+	}
+	command.BindTo(ctx, (*context.Context)(nil))
+	if err := command.Run(p); err != nil {
+		return p.fail(err)
+	}
+	return exitOK
+}
+
+// fail reports every fault on a line of its own.
+func (p *program) fail(err error) int {
+	for line := range strings.SplitSeq(err.Error(), "\n") {
+		fmt.Fprintln(p.stderr, "surgeonward: "+terminal.Clean(line))
+	}
+	if errors.As(err, new(usageError)) {
+		return exitUsage
+	}
+	return exitFailed
+}

@@ -1,0 +1,53 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/rs/zerolog"
+
+	"surgeonward/api"
+	"surgeonward/cmd/surgeonward/terminal"
+)
+
+// serveCommand answers over HTTP until it is told to stop.
+type serveCommand struct {
+	Region    string `help:"Region folder (default: the demonstration region)." placeholder:"DIR"`
+	Listen    string `help:"Address to listen on (default: 127.0.0.1:8080)." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
+	AllowWide bool   `help:"Allow an address that other machines can reach. There is no access control."`
+}
+
+// Run loads the region, then listens: a server that cannot answer never opens
+// its port. The log goes to standard error, one JSON line for each request,
+// without positions and bodies.
+func (c *serveCommand) Run(ctx context.Context, p *program) error {
+	r, report, err := loadRegion(c.Region)
+	if err != nil {
+		return err
+	}
+	for _, w := range report.Warnings {
+		fmt.Fprintln(p.stderr, "surgeonward: warning: "+terminal.Clean(w.String()))
+	}
+	var held api.Holder
+	held.Hold(r)
+	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
+	handler, err := api.New(api.Config{Source: &held, Logger: logger, Build: version()})
+	if err != nil {
+		return err
+	}
+	listener, err := listen(c.Listen, c.AllowWide)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(p.stdout, "surgeonward %s\n", version())
+	fmt.Fprintf(p.stdout, "region: %s (%s)\n", terminal.Clean(r.Name), contents(r))
+	if r.Demonstration {
+		fmt.Fprintln(p.stdout, "DEMONSTRATION: nothing in this region is real")
+	}
+	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities), short(r.Hashes.Fleet))
+	fmt.Fprintf(p.stdout, "listening: http://%s\n", listener.Addr())
+	return api.Serve(ctx, listener, handler, logger)
+}
+
+// short is enough of a hash for a person to compare.
+func short(hash string) string { return hash[:min(len(hash), 12)] }
