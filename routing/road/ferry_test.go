@@ -205,3 +205,32 @@ func TestReasonWithALateFerry(t *testing.T) {
 	_, err := terrain(t, straightRoads, shut(), late, bridge).Route(orb.Point{0.03, 0.01}, orb.Point{0.09, 0.01}, plain, noon)
 	assert.EqualError(t, err, "not reachable by road: the bridge is closed: ice; no other way")
 }
+
+// Of two ferries to the quay of a third, the one that lands first counts.
+func TestChainOfFerries(t *testing.T) {
+	s := draw(`
+a....b...e....f...
+..................
+..S.p.q.r.s.......
+..........T.......
+...v..w...........
+d....c...h....g...`)
+	sails := func(typicalS float64) props {
+		return props{"interval_s": 60, "sailing": props{"typical_s": typicalS, "slow_s": typicalS}}
+	}
+	tr := terrain(t, straightRoads, wall(s.line("abcda")...), wall(s.line("efghe")...),
+		crossing("ferry", "slow ferry", s['v'], s['w'], sails(3000)),
+		crossing("ferry", "last ferry", s['r'], s['s'], sails(600)),
+		crossing("ferry", "quick ferry", s['p'], s['q'], sails(600)))
+	got, err := tr.Route(s['S'], s['T'], plain, noon)
+	require.NoError(t, err)
+	want := 2 * (30 + 600.0)
+	for _, stretch := range []string{"Sp", "qr", "sT"} {
+		driveS, err := plain.Time(lengthM(s.line(stretch)))
+		require.NoError(t, err)
+		want += driveS
+	}
+	const tolS = 1e-3
+	assert.InDelta(t, want, got.TypicalS, tolS, "arithmetic: three stretches and two ferries")
+	assert.Equal(t, s.line("SpqrsT"), got.Path, "definition: crossings are drawn as in the file")
+}

@@ -221,7 +221,11 @@ func random(r *rand.Rand, ferries, hills bool) scene {
 		s.features = append(s.features, wall(line...))
 		s.naive.addWalls(line, hills)
 	}
-	for k := range r.IntN(4) {
+	crossings := r.IntN(4)
+	if ferries {
+		crossings = r.IntN(9)
+	}
+	for k := range crossings {
 		line := all[r.IntN(len(all))]
 		i, share := 1+r.IntN(len(line)-1), 0.2+0.6*r.Float64()
 		a, b := line[i-1], line[i]
@@ -229,9 +233,10 @@ func random(r *rand.Rand, ferries, hills bool) scene {
 		mid := orb.Point{a[0] + share*(b[0]-a[0]), a[1] + share*(b[1]-a[1])}
 		off := orb.Point{-(b[1] - a[1]) / length * 0.004, (b[0] - a[0]) / length * 0.004}
 		ends := [2]orb.Point{{mid[0] + off[0], mid[1] + off[1]}, {mid[0] - off[0], mid[1] - off[1]}}
+		const intervalS, boardS = 600.0, 60.0
 		ferry := ferries && r.IntN(2) == 0
 		kind, more := "bridge", props(nil)
-		const intervalS, sailS, boardS = 600.0, 300.0, 60.0
+		sailS := 60 + 900*r.Float64()
 		if ferry {
 			kind = "ferry"
 			more = props{"interval_s": intervalS,

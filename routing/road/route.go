@@ -54,10 +54,8 @@ type builder struct {
 
 func (b *builder) begin(start *place) {
 	b.start = start
-	b.path = append(b.path, start.given)
-	if start.road != start.given {
-		b.path = append(b.path, start.road)
-	}
+	b.pass(start.given)
+	b.pass(start.road)
 }
 
 // drive adds a stretch of that cost from a tree's root to a quay, or to the
@@ -76,7 +74,7 @@ func (b *builder) drive(tr *tree, l leg, cost float64, area int16, end *place) {
 	b.slowS += t.spread(b.w.law, &l.stretch).slow(typicalS)
 	b.roadM += roadM
 	for _, k := range l.nodes {
-		b.path = append(b.path, t.ground.point(t.nodes[k].at))
+		b.pass(t.pointOf(k))
 	}
 	b.words.drive(t, b.w.law, &l, roadM)
 }
@@ -100,12 +98,27 @@ func (b *builder) sail(s *stop) {
 	}
 	b.missed = b.missed || b.slowS > facilities.MaxTiming
 	b.words.sail(c, typical, slow, b.missed, t.m.zone)
-	b.path = append(b.path, s.tree.root.road)
+	b.pass(s.tree.root.road)
 }
 
 func (b *builder) arrive() {
-	if b.end.road != b.end.given {
-		b.path = append(b.path, b.end.road)
+	b.pass(b.end.road)
+	if len(b.path) < 2 || b.end.given != b.end.road {
+		b.path = append(b.path, b.end.given)
 	}
-	b.path = append(b.path, b.end.given)
+}
+
+// pass adds a point to the path unless it is there.
+func (b *builder) pass(p orb.Point) {
+	if n := len(b.path); n == 0 || b.path[n-1] != p {
+		b.path = append(b.path, p)
+	}
+}
+
+// pointOf is where a node is drawn: a crossing's end as it is in the file.
+func (t *Terrain) pointOf(k int32) orb.Point {
+	if i := int(k) - t.ends; i >= 0 {
+		return t.ground.places[i/2][i%2].road
+	}
+	return t.ground.plane.point(t.nodes[k].at)
 }

@@ -20,6 +20,10 @@ const (
 	nowhere  int32 = -2
 )
 
+// noGainM is how much shorter a way has to be to bend once more, in metres:
+// above rounding, so that none bends where it begins or ends.
+const noGainM = 1e-6
+
 // grow makes the tree from a place. Use is what each crossing costs, never
 // for those that cannot be used.
 func (t *Terrain) grow(root place, use []float64) *tree {
@@ -36,7 +40,7 @@ func (t *Terrain) grow(root place, use []float64) *tree {
 	}
 	q.order()
 	relax := func(to, from int32, cost float64, over bool) {
-		if cost < tr.cost[to] {
+		if cost < tr.cost[to]-noGainM {
 			tr.cost[to], tr.from[to], tr.over[to] = cost, from, over
 			q.push(queued{cost, to})
 		}
@@ -70,7 +74,7 @@ func (t *Terrain) reach(tr *tree, to *place) (float64, int32) {
 	defer queues.Put(pooled)
 	q := (*pooled)[:0]
 	for i := range t.nodes {
-		if atLeast := tr.cost[i] + t.atLeast(&t.nodes[i], to); atLeast < best {
+		if atLeast := tr.cost[i] + t.atLeast(&t.nodes[i], to); atLeast < best-noGainM {
 			q = append(q, queued{atLeast, int32(i)})
 		}
 	}
@@ -78,7 +82,7 @@ func (t *Terrain) reach(tr *tree, to *place) (float64, int32) {
 	q.order()
 	for len(q) > 0 {
 		next := q.pop()
-		if next.cost >= best {
+		if next.cost >= best-noGainM {
 			break
 		}
 		n := &t.nodes[next.node]
@@ -86,7 +90,7 @@ func (t *Terrain) reach(tr *tree, to *place) (float64, int32) {
 			continue
 		}
 		cost := tr.cost[next.node] + t.cost(n.at, to.at, n.unit.Distance(to.unit))
-		if cost < best || (cost == best && next.node < via) {
+		if cost < best-noGainM {
 			best, via = cost, next.node
 		}
 	}
