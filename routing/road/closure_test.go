@@ -82,3 +82,19 @@ d.w..c...h....g...`)
 	_, err = terrain(t, straightRoads, features[:3]...).Route(s['S'], s['T'], plain, noon)
 	assert.EqualError(t, err, "not reachable by road: the wall lies between, and no crossing leads there", "opening the west bridge alone would not help")
 }
+
+// The barrier that is named is the one that cannot be passed, not one that
+// happens to lie on the straight way.
+func TestReasonNamesTheBarrierThatCounts(t *testing.T) {
+	s := draw(`
+a.......b....
+.............
+.S..c....q.T.
+....d........
+g.......e....`)
+	hedge, shore := wall(s.line("cd")...), coast("the shore", s.line("abeg")...)
+	hedge.props = hedge.props.with(props{"name": "the hedge"})
+	islet := coast("the islet", orb.Point{s['q'][0], 0}, orb.Point{0.13, 0}, orb.Point{0.13, -0.04}, orb.Point{s['q'][0], -0.04})
+	_, err := terrain(t, straightRoads, hedge, shore, islet).Route(s['S'], s['T'], plain, noon)
+	assert.EqualError(t, err, "not reachable by road: the shore lies between, and no crossing leads there")
+}

@@ -1,6 +1,10 @@
 package road
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // ground is the map in the plane: every barrier's edges, and which side of
 // them is land.
@@ -184,15 +188,23 @@ func (g *ground) touching(p xy) (int32, bool) {
 	return found, hit
 }
 
-// barrierBetween returns the first barrier on the straight way from p to q, -1
-// if there is none.
-func (g *ground) barrierBetween(p, q xy) int32 {
-	best, first := math.Inf(1), int32(-1)
+// passed is where a straight way passes a barrier.
+type passed struct {
+	share   float64 // of the way
+	barrier int32
+}
+
+// barriersBetween returns the barriers on the straight way from p to q, in order.
+func (g *ground) barriersBetween(p, q xy) []passed {
+	var all []passed
 	g.along(p, q, func(i int32) bool {
-		if t, ok := g.walls[i].meets(p, q); ok && t < best {
-			best, first = t, g.shores[g.walls[i].shore].barrier
+		if share, ok := g.walls[i].meets(p, q); ok {
+			all = append(all, passed{share, g.shores[g.walls[i].shore].barrier})
 		}
 		return false
 	})
-	return first
+	slices.SortFunc(all, func(a, b passed) int {
+		return cmp.Or(cmp.Compare(a.share, b.share), cmp.Compare(a.barrier, b.barrier))
+	})
+	return slices.Compact(all)
 }

@@ -37,11 +37,7 @@ func (w *travels) why(end *place) string {
 	tr := t.treeFrom(w.stops[0].tree.root, all)
 	_, via := t.reach(tr, end)
 	if via == nowhere {
-		name := "a barrier"
-		if b := t.ground.barrierBetween(tr.root.at, end.at); b >= 0 {
-			name = t.m.Barriers[b].Name
-		}
-		return name + " lies between, and no crossing leads there"
+		return t.between(tr, end) + " lies between, and no crossing leads there"
 	}
 	var reasons []string
 	for at := via; at >= 0; at = tr.from[at] {
@@ -51,6 +47,24 @@ func (w *travels) why(end *place) string {
 	}
 	slices.Reverse(reasons)
 	return strings.Join(append(reasons, "no other way"), "; ")
+}
+
+// between names the barrier that keeps the tree from the place: the first on
+// the straight way behind which nothing can be reached.
+func (t *Terrain) between(tr *tree, end *place) string {
+	way := t.ground.barriersBetween(tr.root.at, end.at)
+	for i, b := range way {
+		next := 1.0
+		if i+1 < len(way) {
+			next = way[i+1].share
+		}
+		at := between(tr.root.at, end.at, (b.share+next)/2)
+		behind := place{at: at, road: t.ground.plane.point(at), unit: t.ground.vector(at)}
+		if _, via := t.reach(tr, &behind); via == nowhere {
+			return t.m.Barriers[b.barrier].Name
+		}
+	}
+	return "a barrier"
 }
 
 // blocked says why each crossing is of no use to these travels; "" for those
