@@ -34,7 +34,7 @@ func (s *Service) sail(at time.Time, end int, slow bool, zone *time.Location) (s
 	}
 	ready := at.Add(seconds(boardS))
 	var out sailing
-	leaves := ready
+	var leaves time.Time
 	if s.IntervalS > 0 {
 		opens, ok := s.opens(ready, zone)
 		if !ok {
