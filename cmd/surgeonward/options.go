@@ -80,17 +80,12 @@ func (c *optionsCommand) explain(err error) error {
 	default:
 		return err
 	}
-	flags := c.Request == "" && c.Scenario == ""
 	var lines faultsError
 	for _, f := range all {
-		where := f.Pointer
-		if flags {
-			where = flagFor(where)
-		}
-		lines = append(lines, fmt.Sprintf("%s: %s", where, f.Detail))
+		lines = append(lines, fmt.Sprintf("%s: %s", c.flagFor(f.Pointer), f.Detail))
 	}
-	if flags {
-		return usageError{lines}
+	if c.Request == "" {
+		return usageError{lines} // everything at fault was said in flags
 	}
 	return lines
 }

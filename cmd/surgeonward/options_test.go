@@ -64,6 +64,24 @@ func TestSameQuestionSameAnswer(t *testing.T) {
 	assert.Equal(t, flags, call(t, body, "options", "--json", "--request", "-"))
 }
 
+// Flags beside a whole request replace its members and leave the rest alone.
+func TestFlagsOverRequest(t *testing.T) {
+	const request = `{"at": "2031-03-14T21:40:00Z", "scene": {"position": [-29.41, 45.52], "landing": "impossible"}, "patient": {"age_years": 34}}`
+	const same = `{"at": "2031-03-14T12:00:00Z", "scene": {"position": [-29.41, 45.52], "landing": "possible"}, "patient": {"age_years": 34}, "limit": 2}`
+	want := call(t, same, "options", "--json", "--request", "-")
+	require.Equal(t, exitOK, want.code, want.errors)
+	assert.Equal(t, want, call(t, request, "options", "--json", "--request", "-", "--at", "2031-03-14T12:00:00Z", "--landing", "possible", "--limit", "2"))
+}
+
+// A flag never hides what is wrong with the request it changes.
+func TestFlagsOverFaultyRequest(t *testing.T) {
+	for _, request := range []string{``, `[]`, `{"limit": 1, "limit": 2}`, `{"scene": 3}`, `{"scene": {}, "patient": []}`} {
+		got := call(t, request, "options", "--request", "-", "--age", "3", "--landing", "possible")
+		assert.Equal(t, exitFailed, got.code, request)
+		assert.Contains(t, got.errors, "surgeonward: #", request)
+	}
+}
+
 func TestGeoJSON(t *testing.T) {
 	got := call(t, "", "options", "--scenario", "harbour-stabbing", "--geojson")
 	require.Equal(t, exitOK, got.code, got.errors)

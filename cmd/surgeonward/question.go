@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 
+	"surgeonward/facilities/strictjson"
 	"surgeonward/testdata"
 )
 
@@ -27,19 +28,6 @@ type questionFlags struct {
 	RankBy   *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
 }
 
-// flagOf names the flag behind a place in the request.
-var flagOf = []struct{ pointer, flag string }{
-	{"#/scene/position_text", "--scene"},
-	{"#/scene/facility", "--facility"},
-	{"#/scene/landing", "--landing"},
-	{"#/at", "--at"},
-	{"#/patient/age_years", "--age"},
-	{"#/patient/needs", "--need"},
-	{"#/patient/escort", "--escort"},
-	{"#/limit", "--limit"},
-	{"#/rank_by", "--rank-by"},
-}
-
 // check finds what the flags get wrong among themselves.
 func (q *questionFlags) check(region string) error {
 	sources := 0
@@ -48,14 +36,11 @@ func (q *questionFlags) check(region string) error {
 			sources++
 		}
 	}
-	parts := q.At != nil || q.Age != nil || q.Need != nil || q.Escort != nil || q.Landing != nil || q.Limit != nil || q.RankBy != nil
 	switch {
 	case sources == 0:
 		return usageError{errors.New("no question: give one of --scene, --facility, --scenario and --request")}
 	case sources > 1:
 		return usageError{errors.New("more than one question: give only one of --scene, --facility, --scenario and --request")}
-	case parts && (q.Scenario != "" || q.Request != ""):
-		return usageError{errors.New("--scenario and --request are whole questions: change the request itself instead of adding flags")}
 	case q.Scenario != "" && region != "":
 		return usageError{errors.New("the scenarios belong to the demonstration region: leave --region out")}
 	}
@@ -66,8 +51,32 @@ func (q *questionFlags) check(region string) error {
 // itself says what is too long.
 const maxRequest = 8 << 20
 
-// body is the question as a request.
+// body is the question as a request: the one named, or an empty one, with what
+// the flags say in it.
 func (q *questionFlags) body(stdin io.Reader) ([]byte, error) {
+	body, err := q.named(stdin)
+	if err != nil {
+		return nil, err
+	}
+	value, faults := strictjson.Parse(body, strictjson.Limits{Bytes: maxRequest})
+	request, ok := value.(map[string]any)
+	if len(faults) > 0 || !ok {
+		return body, nil // the decoder says what is wrong with it
+	}
+	changed := false
+	for _, m := range q.members() {
+		if m.given && set(request, m.path, m.value) {
+			changed = true
+		}
+	}
+	if !changed {
+		return body, nil
+	}
+	return json.Marshal(request)
+}
+
+// named is the request that a flag names; "{}" where none does.
+func (q *questionFlags) named(stdin io.Reader) ([]byte, error) {
 	switch {
 	case q.Scenario != "":
 		return scenario(q.Scenario)
@@ -81,38 +90,58 @@ func (q *questionFlags) body(stdin io.Reader) ([]byte, error) {
 		defer f.Close()
 		return io.ReadAll(io.LimitReader(f, maxRequest))
 	}
-	type members map[string]any
-	scene, patient, body := members{}, members{}, members{"scene": nil}
-	set(scene, "position_text", nonEmpty(q.Scene))
-	set(scene, "facility", nonEmpty(q.Facility))
-	set(scene, "landing", q.Landing)
-	set(patient, "age_years", q.Age)
-	set(patient, "escort", q.Escort)
-	if q.Need != nil {
-		patient["needs"] = q.Need
-	}
-	set(body, "at", q.At)
-	set(body, "limit", q.Limit)
-	set(body, "rank_by", q.RankBy)
-	body["scene"] = scene
-	if len(patient) > 0 {
-		body["patient"] = patient
-	}
-	return json.Marshal(body)
+	return []byte("{}"), nil
 }
 
-// set adds a member that was given.
-func set[M ~map[string]any, T any](m M, name string, value *T) {
-	if value != nil {
-		m[name] = *value
+// memberFlag is a flag and the member of the request it sets.
+type memberFlag struct {
+	flag  string
+	path  []string
+	given bool
+	value any
+}
+
+func (q *questionFlags) members() []memberFlag {
+	return []memberFlag{
+		{"--scene", []string{"scene", "position_text"}, q.Scene != "", q.Scene},
+		{"--facility", []string{"scene", "facility"}, q.Facility != "", q.Facility},
+		{"--landing", []string{"scene", "landing"}, q.Landing != nil, q.Landing},
+		{"--at", []string{"at"}, q.At != nil, q.At},
+		{"--age", []string{"patient", "age_years"}, q.Age != nil, q.Age},
+		{"--need", []string{"patient", "needs"}, q.Need != nil, q.Need},
+		{"--escort", []string{"patient", "escort"}, q.Escort != nil, q.Escort},
+		{"--limit", []string{"limit"}, q.Limit != nil, q.Limit},
+		{"--rank-by", []string{"rank_by"}, q.RankBy != nil, q.RankBy},
 	}
 }
 
-func nonEmpty(s string) *string {
-	if s == "" {
-		return nil
+// set puts a value into an object, making the objects on the way. It reports
+// false where something else stands in the way.
+func set(object map[string]any, path []string, value any) bool {
+	for _, name := range path[:len(path)-1] {
+		if object[name] == nil {
+			object[name] = map[string]any{}
+		}
+		inner, ok := object[name].(map[string]any)
+		if !ok {
+			return false
+		}
+		object = inner
 	}
-	return &s
+	object[path[len(path)-1]] = value
+	return true
+}
+
+// flagFor names the flag that set what a fault is about, or the place in the
+// request where none did.
+func (q *questionFlags) flagFor(pointer string) string {
+	for _, m := range q.members() {
+		at := "#/" + strings.Join(m.path, "/")
+		if m.given && (pointer == at || strings.HasPrefix(pointer, at+"/")) {
+			return m.flag
+		}
+	}
+	return pointer
 }
 
 // scenario is the request of a worked scenario.
@@ -132,15 +161,4 @@ func scenario(name string) ([]byte, error) {
 		}
 	}
 	return nil, usageError{errors.New("no scenario of that name: there are " + strings.Join(names, ", "))}
-}
-
-// flagFor names the flag that a fault of a question made of flags belongs to,
-// or the place in the request where there is none.
-func flagFor(pointer string) string {
-	for _, f := range flagOf {
-		if pointer == f.pointer || strings.HasPrefix(pointer, f.pointer+"/") {
-			return f.flag
-		}
-	}
-	return pointer
 }

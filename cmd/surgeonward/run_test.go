@@ -35,7 +35,7 @@ func TestUsage(t *testing.T) {
 		{"misspelt flag", []string{"options", "--scen", "45.5,-29.4"}, "--scen"},
 		{"no question", []string{"options"}, "no question"},
 		{"two questions", []string{"options", "--scene", "45.5,-29.4", "--facility", "x"}, "more than one question"},
-		{"scenario with flags", []string{"options", "--scenario", "harbour-stabbing", "--age", "3"}, "whole questions"},
+		{"scenario with a bad flag", []string{"options", "--scenario", "harbour-stabbing", "--age", "-3"}, "--age: "},
 		{"scenario elsewhere", []string{"options", "--scenario", "harbour-stabbing", "--region", "x"}, "leave --region out"},
 		{"no such scenario", []string{"options", "--scenario", "nope"}, "harbour-stabbing"},
 		{"scenario outside its folder", []string{"options", "--scenario", "../demo/fleet"}, "no scenario of that name"},
