@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"strings"
 
@@ -41,6 +42,8 @@ func (q *questionFlags) check(region string) error {
 		return usageError{errors.New("no question: give one of --scene, --facility, --scenario and --request")}
 	case sources > 1:
 		return usageError{errors.New("more than one question: give only one of --scene, --facility, --scenario and --request")}
+	case q.Age != nil && (math.IsNaN(*q.Age) || math.IsInf(*q.Age, 0)):
+		return usageError{errors.New("--age: must be a number of years")} // JSON has no such numbers
 	case q.Scenario != "" && region != "":
 		return usageError{errors.New("the scenarios belong to the demonstration region: leave --region out")}
 	}

@@ -41,6 +41,7 @@ func TestUsage(t *testing.T) {
 		{"scenario outside its folder", []string{"options", "--scenario", "../demo/fleet"}, "no scenario of that name"},
 		{"two forms", []string{"options", "--scenario", "harbour-stabbing", "--json", "--geojson"}, "can't be used together"},
 		{"age in words", []string{"options", "--scene", "45.5,-29.4", "--age", "old"}, "--age"},
+		{"age that is no number", []string{"options", "--scene", "45.5,-29.4", "--age", "NaN"}, "--age: "},
 		{"position in words", []string{"options", "--scene", "by the harbour"}, "--scene: "},
 		{"landing misspelt", []string{"options", "--scene", "45.5,-29.4", "--landing", "posible"}, "--landing: "},
 		{"capability misspelt", []string{"options", "--scene", "45.5,-29.4", "--need", "cardiothoracic_sugery"}, "--need: "},
