@@ -10,7 +10,7 @@ import (
 )
 
 func FuzzSphere(f *testing.F) {
-	extremes := []float64{0, -0.0, 90, -90, 180, -180, 1e300, -1e300, 5e-324, math.NaN(), math.Inf(1), math.Inf(-1), 89.99999999999999}
+	extremes := []float64{0, math.Copysign(0, -1), 90, -90, 180, -180, 1e300, -1e300, 5e-324, math.NaN(), math.Inf(1), math.Inf(-1), 89.99999999999999}
 	for _, x := range extremes {
 		for _, y := range extremes {
 			f.Add(x, y, y, x, x)

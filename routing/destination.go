@@ -97,7 +97,7 @@ func (p *problem) surgeon(f *facilities.Facility, needs []string, d *destination
 			continue
 		}
 		called := d.preAlert.timing.TypicalS
-		nd := p.callIn(f, presence)
+		nd := p.callIn(presence)
 		if presence.Attendance == facilities.Absent {
 			from, there := nextPresence(f, need, p.At, surgeonAheadS, notAbsent)
 			if from.IsZero() {
@@ -105,7 +105,7 @@ func (p *problem) surgeon(f *facilities.Facility, needs []string, d *destination
 					plain(need), clock(p.At, f.Zone)))
 				continue
 			}
-			nd = p.callIn(f, there)
+			nd = p.callIn(there)
 			wait := facilities.Fixed(max(0, from.Sub(p.At).Seconds()-called))
 			nd.basis = basis{text: "covered from " + clock(from, f.Zone)}
 			if there.Attendance == facilities.Resident {
@@ -141,7 +141,7 @@ func nextPresence(f *facilities.Facility, need string, at time.Time, withinS flo
 	return from, rota.At(from, f.Zone)
 }
 
-func (p *problem) callIn(f *facilities.Facility, there facilities.Presence) node {
+func (p *problem) callIn(there facilities.Presence) node {
 	nd := node{id: "call_in", kind: KindCallIn, lane: LaneHospital}
 	if there.CallIn != nil {
 		nd.timing, nd.basis = *there.CallIn, basis{form: fromFacility, text: "call-in of the surgeon"}

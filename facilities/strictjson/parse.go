@@ -2,6 +2,7 @@ package strictjson
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -152,7 +153,7 @@ func (r *reader) nameFits(name string, at int64) bool {
 // end checks that nothing follows the value.
 func (r *reader) end() bool {
 	offset := r.dec.InputOffset()
-	if _, err := r.dec.ReadToken(); err == io.EOF {
+	if _, err := r.dec.ReadToken(); errors.Is(err, io.EOF) {
 		return true
 	}
 	r.faultAt("", "the document goes on after its end: remove what follows (%s)", r.place(r.skip(offset, " \t\r\n")))

@@ -137,7 +137,7 @@ func TestFormatDM(t *testing.T) {
 	const source = "definition: rounded to a thousandth of a minute, sixty minutes carry"
 	for want, p := range map[string]orb.Point{
 		"45 31.200N 029 24.600W": at(45.52, -29.41),
-		"00 00.000N 000 00.000E": at(-1e-9, -0.0),
+		"00 00.000N 000 00.000E": at(-1e-9, math.Copysign(0, -1)),
 		"46 00.000N 030 00.000W": at(45.999995, -29.999995),
 		"90 00.000S 180 00.000W": at(-90, -180),
 		"00 00.001S 000 00.001W": at(-0.001/60, -0.001/60),
