@@ -36,6 +36,7 @@ var vocabulary = []Capability{
 	{"perfusionist", "a perfusionist, who runs the heart-lung machine or ECMO circuit, is available"},
 	{"trauma_surgery", "surgeons and a team for severely injured adults"},
 	{"vascular_surgery", "surgeons who operate on large blood vessels"},
+	{"visiting_surgical_team", "an operating theatre with anaesthesia and scrub staff that takes a chest surgeon who comes in"},
 }
 
 // Vocabulary returns the known capabilities in alphabetical order.

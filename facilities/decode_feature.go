@@ -85,6 +85,8 @@ func (r *featureReader) facility(n, properties node) *Facility {
 	case LandingSite, Airfield:
 		ground := r.ground(properties)
 		f.Ground = &ground
+	case Base:
+		f.Fuel = properties.flag("fuel")
 	}
 	return f
 }

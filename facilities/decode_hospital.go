@@ -3,6 +3,7 @@ package facilities
 import (
 	"maps"
 	"slices"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -94,12 +95,16 @@ func accepting(properties node) Accepting {
 	if !ok {
 		return Accepting{State: Open}
 	}
-	a := Accepting{State: AcceptState(n.text("state")), Reason: n.text("reason")}
+	return Accepting{State: AcceptState(n.text("state")), Reason: n.text("reason"), Until: until(n)}
+}
+
+// until reads the instant at which a state ends; zero when absent.
+func until(n node) (end time.Time) {
 	if text := n.text("until"); text != "" {
 		// what cannot be read is the schema's fault to report
-		_ = a.Until.UnmarshalText([]byte(text))
+		_ = end.UnmarshalText([]byte(text))
 	}
-	return a
+	return end
 }
 
 func (r *featureReader) pad(door orb.Point, properties node) *Pad {
@@ -107,7 +112,14 @@ func (r *featureReader) pad(door orb.Point, properties node) *Pad {
 	if !ok {
 		return nil
 	}
-	pad := &Pad{Position: door, ToDoor: r.timing(n, "to_door"), VehicleNeeded: n.flag("vehicle_needed"), Ground: r.ground(n)}
+	pad := &Pad{
+		Position: door, ToDoor: r.timing(n, "to_door"),
+		VehicleNeeded: n.flag("vehicle_needed"), ShuttleCall: r.timing(n, "shuttle_call"),
+		Ground: r.ground(n),
+	}
+	if pad.ShuttleCall != nil && !pad.VehicleNeeded {
+		r.warn(n.pointer+"/shuttle_call", `"shuttle_call" counts only with "vehicle_needed": remove it, or set "vehicle_needed" to true`)
+	}
 	if at, ok := n.member("position"); ok {
 		pad.Position = r.position(at)
 		if away := geo.Distance(door, pad.Position); !r.bad && away > maxPadDistance {
@@ -118,6 +130,7 @@ func (r *featureReader) pad(door orb.Point, properties node) *Pad {
 }
 
 func (r *featureReader) ground(n node) Ground {
+	occupied, _ := n.member("occupied")
 	return Ground{
 		Lit: n.flag("lit"),
 		Hours: readRota(r, n, "hours", func(n node) Opening {
@@ -128,5 +141,6 @@ func (r *featureReader) ground(n node) Ground {
 		RunwayM:    n.number("runway_m"),
 		Fuel:       n.flag("fuel"),
 		RoadAccess: n.flag("road_access"),
+		Occupied:   until(occupied),
 	}
 }

@@ -51,7 +51,10 @@ func TestDecodeReadsEveryMember(t *testing.T) {
 	assert.True(t, h.Pad.VehicleNeeded)
 	assert.True(t, h.Pad.Ground.Lit)
 	assert.Equal(t, 16.5, *h.Pad.Ground.MaxDValueM)
+	assert.Equal(t, &facilities.Timing{TypicalS: 300, SlowS: 600}, h.Pad.ShuttleCall)
 	assert.Equal(t, 6000.0, *h.Pad.Ground.MaxMassKg)
+	assert.True(t, h.Pad.Ground.Fuel && h.HasFuel())
+	assert.True(t, time.Date(2031, 3, 14, 22, 15, 0, 0, time.UTC).Equal(h.Pad.Ground.Occupied))
 	assert.Nil(t, h.Ground)
 
 	s, _ := list.Get("quellick-field")
@@ -60,11 +63,14 @@ func TestDecodeReadsEveryMember(t *testing.T) {
 	assert.True(t, s.Ground.RoadAccess)
 	assert.False(t, s.Ground.Lit)
 	assert.Nil(t, s.Ground.MaxMassKg)
+	assert.False(t, s.HasFuel())
+	assert.True(t, time.Date(2031, 3, 14, 22, 0, 0, 0, time.UTC).Equal(s.Ground.Occupied), "20:00 two hours west")
 	assert.Equal(t, time.UTC, s.Zone, "the region's zone where the facility names none")
 
 	a, _ := list.Get("morvane-airfield")
 	assert.Equal(t, 1350.0, *a.Ground.RunwayM)
-	assert.True(t, a.Ground.Fuel)
+	assert.True(t, a.Ground.Fuel && a.HasFuel())
+	assert.True(t, a.Ground.Occupied.IsZero(), "free")
 }
 
 func TestDecodeDefaults(t *testing.T) {
@@ -76,12 +82,32 @@ func TestDecodeDefaults(t *testing.T) {
 	assert.Nil(t, h.Theatre)
 	assert.Nil(t, h.Handover)
 	assert.Nil(t, h.Pad.ToDoor)
+	assert.Nil(t, h.Pad.ShuttleCall)
 	assert.Nil(t, h.Pad.Ground.Hours)
+	assert.False(t, h.HasFuel())
+	assert.True(t, h.Pad.Ground.Occupied.IsZero(), "free")
 	_, stated := h.PresenceAt("ecmo", time.Now())
 	assert.False(t, stated)
 	b, _ := list.Get("b")
 	assert.Nil(t, b.Ground)
 	assert.Nil(t, b.Pad)
+	assert.False(t, b.HasFuel())
+}
+
+// aircraft fuel can be had at every kind of facility
+func TestHasFuel(t *testing.T) {
+	list, errs, warnings := decode(collection(
+		feature("base", here, `"kind":"base","name":"Base","fuel":true`),
+		feature("dry-base", here, `"kind":"base","name":"Dry base","fuel":false`),
+		hospital("hospital", `,"pad":{"fuel":true}`), hospital("no-pad", ""),
+		site("site", `,"fuel":true`), site("dry-site", ""),
+	))
+	require.Empty(t, errs)
+	assert.Empty(t, warnings)
+	for id, want := range map[string]bool{"base": true, "dry-base": false, "hospital": true, "no-pad": false, "site": true, "dry-site": false} {
+		f, _ := list.Get(id)
+		assert.Equal(t, want, f.HasFuel(), id)
+	}
 }
 
 // decoding coordinates with a library accepts the first three as 0, 0 and the latitude
@@ -246,11 +272,26 @@ func TestDecodeErrors(t *testing.T) {
 			p + `/runway_m: "runway_m" is for airfields only: remove it or correct "kind"`}},
 		{"lit on a hospital", "definition", collection(hospital("a", `,"lit":true`)), []string{
 			p + `/lit: "lit" is not for a hospital itself: move it into "pad"`}},
-		{"surgeons on a base", "definition", collection(feature("a", here, `"kind":"base","name":"x","surgeons":{},"fuel":true`)), []string{
-			p + `/fuel: "fuel" is for landing sites and airfields only: remove it or correct "kind"`,
+		{"surgeons on a base", "definition", collection(feature("a", here, `"kind":"base","name":"x","surgeons":{},"fuel":true,"occupied":{"until":"2031-03-14T22:15:00Z"}`)), []string{
+			p + `/occupied: "occupied" is for landing sites and airfields only: remove it or correct "kind"`,
 			p + `/surgeons: "surgeons" is for hospitals only: remove it or correct "kind"`}},
+		{"fuel and another aircraft on a hospital", "definition", collection(hospital("a", `,"fuel":true,"occupied":{"until":"2031-03-14T22:15:00Z"}`)), []string{
+			p + `/fuel: "fuel" is not for a hospital itself: move it into "pad"`,
+			p + `/occupied: "occupied" is not for a hospital itself: move it into "pad"`}},
+		{"near miss on a base", "definition", collection(feature("a", here, `"kind":"base","name":"x","fuell":true`)), []string{
+			p + `/fuell: unknown field "fuell": did you mean "fuel"?`}},
+		{"occupied without end", "definition", collection(site("a", `,"occupied":{}`)), []string{
+			p + `/occupied: missing field "until": add it`}},
+		{"occupied until a local time", "RFC 3339 section 5.6", collection(site("a", `,"occupied":{"until":"2031-03-14 22:15"}`)), []string{
+			p + `/occupied/until: "until" must look like "2031-03-14T22:15:00Z" (got "2031-03-14 22:15")`}},
+		{"occupied, yes", "definition", collection(hospital("a", `,"pad":{"occupied":true}`)), []string{
+			p + `/pad/occupied: "occupied" must be an object, got true or false`}},
+		{"slow shuttle before typical", "definition: typical <= slow", collection(hospital("a", `,"pad":{"vehicle_needed":true,"shuttle_call":{"typical_s":9,"slow_s":8}}`)), []string{
+			p + `/pad/shuttle_call/slow_s: "slow_s" is the slower of the two: it must be at least "typical_s" (9), got 8`}},
+		{"fuel in litres", "definition", collection(hospital("a", `,"pad":{"fuel":4000}`)), []string{
+			p + `/pad/fuel: "fuel" must be true or false, got a number`}},
 		{"unknown inside our own object", "definition", collection(hospital("a", `,"pad":{"lighting":"good","position":[-29.4,45.5]}`)), []string{
-			p + `/pad/lighting: unknown field "lighting": remove it, or use one of "hours", "lit", "max_d_value_m", "max_mass_kg", "position", "to_door" and "vehicle_needed"`}},
+			p + `/pad/lighting: unknown field "lighting": remove it, or use one of "fuel", "hours", "lit", "max_d_value_m", "max_mass_kg", "occupied", "position", "shuttle_call", "to_door" and "vehicle_needed"`}},
 		{"slow before typical", "definition: typical <= slow", collection(hospital("a", `,"handover":{"typical_s":300,"slow_s":240}`)), []string{
 			p + `/handover/slow_s: "slow_s" is the slower of the two: it must be at least "typical_s" (300), got 240`}},
 		{"minutes for seconds times a thousand", "definition: two days at most", collection(hospital("a", `,"handover":{"typical_s":300,"slow_s":172801}`)), []string{
@@ -315,6 +356,8 @@ func TestDecodeWarnings(t *testing.T) {
 			p + `/surgeons/ecmo/otherwise/call_in: "call_in" counts only with presence "on_call": remove it or correct "presence"`}},
 		{"pad far from the door", "definition: more than 20 km", collection(hospital("a", `,"pad":{"position":[-29.41,45.72]}`)), []string{
 			p + `/pad/position: the pad is 22 km from the door: check both positions`}},
+		{"a shuttle called for nothing", "definition", collection(hospital("a", `,"pad":{"shuttle_call":{"typical_s":1,"slow_s":2}}`)), []string{
+			p + `/pad/shuttle_call: "shuttle_call" counts only with "vehicle_needed": remove it, or set "vehicle_needed" to true`}},
 		{"same name", "definition", collection(feature("a", here, `"kind":"base","name":"North  Base"`), feature("b", here, `"kind":"base","name":"north base"`)), []string{
 			`/features/1/properties/name: name "north base" is also that of a: people cannot tell them apart`}},
 		{"windows overlap across midnight and the week's end", "definition", collection(site("a", `,"hours":{"otherwise":{"state":"open"},"weekly":[
@@ -331,6 +374,7 @@ func TestDecodeWarnings(t *testing.T) {
 		{"region around the pole", "great circle", collection(base("a", `[0,89]`), base("b", `[120,89]`), base("c", `[-120,89]`)), []string{}},
 		{"empty list", "definition", collection(), []string{`/features: the list is empty: nothing can be answered with it`}},
 		{"an end in the past is not judged", "no clock is read", collection(hospital("a", `,"accepting":{"state":"closed","until":"1999-01-01T00:00:00Z"}`)), []string{}},
+		{"a stay in the past is not judged", "no clock is read", collection(site("a", `,"occupied":{"until":"1999-01-01T00:00:00Z"}`)), []string{}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -15,8 +15,9 @@ var (
 
 	commonMembers   = []string{"kind", "name", "time_zone"}
 	hospitalMembers = []string{"capabilities", "surgeons", "theatre", "handover", "accepting", "pad"}
-	groundMembers   = []string{"lit", "hours", "max_d_value_m", "max_mass_kg", "road_access", "fuel"}
+	groundMembers   = []string{"lit", "hours", "max_d_value_m", "max_mass_kg", "road_access", "fuel", "occupied"}
 	airfieldMembers = []string{"runway_m"}
+	baseMembers     = []string{"fuel"}
 	allMembers      = slices.Concat(commonMembers, hospitalMembers, groundMembers, airfieldMembers)
 )
 
@@ -36,7 +37,7 @@ func membersOf(kind Kind) []string {
 	case Airfield:
 		return slices.Concat(commonMembers, groundMembers, airfieldMembers)
 	case Base:
-		return commonMembers
+		return slices.Concat(commonMembers, baseMembers)
 	}
 	return allMembers
 }

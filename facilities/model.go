@@ -33,6 +33,7 @@ type Facility struct {
 	Handover     *Timing                   // hospitals only
 	Pad          *Pad                      // hospitals only
 	Ground       *Ground                   // landing sites and airfields: the surface aircraft use
+	Fuel         bool                      // bases only: aircraft fuel can be had there
 	Accepting    Accepting                 // hospitals only; the zero value is "open"
 }
 
@@ -44,6 +45,12 @@ func (f *Facility) Has(capability string) bool {
 		}
 	}
 	return false
+}
+
+// HasFuel reports whether aircraft fuel can be had at the facility: on its pad,
+// on its landing surface, or at the base.
+func (f *Facility) HasFuel() bool {
+	return f.Fuel || f.Pad != nil && f.Pad.Ground.Fuel || f.Ground != nil && f.Ground.Fuel
 }
 
 // Attendance is where the surgeon is during a stretch of hours.
@@ -83,6 +90,7 @@ type Ground struct {
 	RunwayM    *float64       // airfields: runway length in metres
 	Fuel       bool           // aircraft fuel can be had here
 	RoadAccess bool           // a road vehicle can come alongside
+	Occupied   time.Time      // another aircraft stands here until then; zero: none
 }
 
 // Pad is a hospital's landing place.
@@ -90,6 +98,7 @@ type Pad struct {
 	Position      orb.Point // the hospital's own position where the file gives none
 	ToDoor        *Timing   // from the aircraft's side to the door; nil: the regional default
 	VehicleNeeded bool      // a road vehicle takes the patient across
+	ShuttleCall   *Timing   // from calling that vehicle until it is at the pad; nil: the regional default
 	Ground        Ground
 }
 
