@@ -45,10 +45,10 @@ func (c Conditions) LowestVisibility() (v Visibility, ok bool) {
 	return v, true
 }
 
-// over lays what a group of change gives over what held before it. Elements that
+// Over lays what a group of change gives over what held before it. Elements that
 // the group omits carry over (FAA Aeronautical Information Manual, 7-1), unless a
 // group in it could not be read: that may have been the element, so it is unknown.
-func (c Conditions) over(before Conditions) Conditions {
+func (c Conditions) Over(before Conditions) Conditions {
 	if len(c.Unread) > 0 {
 		before = Conditions{WeatherMissing: true, Unread: before.Unread}
 	}

@@ -32,7 +32,7 @@ func (f Forecast) At(t time.Time) (prevailing Conditions, temporary []Conditions
 		case FromTime:
 			prevailing = c.Conditions
 		case Becoming:
-			after := c.Conditions.over(prevailing)
+			after := c.Conditions.Over(prevailing)
 			if t.Before(c.To) {
 				after = Worst(prevailing, after)
 			}
@@ -45,7 +45,7 @@ func (f Forecast) At(t time.Time) (prevailing Conditions, temporary []Conditions
 			temporary = append(temporary, c.Conditions)
 		case Temporary, Probable:
 			if !c.From.After(t) && t.Before(c.To) {
-				temporary = append(temporary, c.Conditions.over(prevailing))
+				temporary = append(temporary, c.Conditions.Over(prevailing))
 			}
 		}
 	}

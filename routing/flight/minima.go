@@ -46,8 +46,9 @@ type Crew struct {
 // Sky is the part of the weather that minima speak of. NaN is not known, which
 // is never good enough; +Inf is no ceiling at all.
 type Sky struct {
-	CeilingM    float64
-	VisibilityM float64
+	CeilingM         float64
+	VisibilityM      float64
+	VisibilityUnderM float64 // where it is not known but for being below this; 0: nothing is known
 }
 
 // Verdict is what a table says of a sky.
