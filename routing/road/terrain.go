@@ -5,6 +5,8 @@ import (
 	"math"
 	"sync"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/geo"
 )
 
@@ -43,6 +45,7 @@ type Terrain struct {
 
 	mu     sync.Mutex
 	recent recent
+	places map[orb.Point]placed
 }
 
 // edge leads to a node that can be seen; cost is in metres of the region's

@@ -59,11 +59,33 @@ func (t *Terrain) From(from orb.Point, law Law, depart time.Time) (Tree, error) 
 
 // place puts a point on land.
 func (t *Terrain) place(p orb.Point) (place, error) {
+	t.mu.Lock()
+	known, ok := t.places[p]
+	t.mu.Unlock()
+	if ok {
+		return known.place, known.err
+	}
 	pl, err := t.ground.place(p)
 	if err == nil {
 		pl.area = t.country.areaAt(pl.at)
 	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.places == nil || len(t.places) >= keptPlaces {
+		t.places = make(map[orb.Point]placed, keptPlaces)
+	}
+	t.places[p] = placed{pl, err}
 	return pl, err
+}
+
+// keptPlaces bounds how many points are remembered with where they lie: bases,
+// hospitals and sites are asked for again and again. Where a point lies does
+// not depend on what was asked before, so that forgetting all changes no answer.
+const keptPlaces = 4096
+
+type placed struct {
+	place
+	err error
 }
 
 // offRoad says where a point is that no road leads to.
