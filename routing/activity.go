@@ -14,6 +14,10 @@ const (
 	KindCommitted ActivityKind = "committed" // the asset finishes another job
 	KindOffDuty   ActivityKind = "off_duty"  // the asset waits for its crew's shift
 	KindMobilise  ActivityKind = "mobilise"  // from the call until moving
+	KindRefuel    ActivityKind = "refuel"    // a stop for fuel
+	KindStop      ActivityKind = "stop"      // blood or control of bleeding at a nearer hospital
+	KindShuttle   ActivityKind = "shuttle"   // a road vehicle comes to the pad
+	KindTeam      ActivityKind = "team"      // the travelling surgical team gets ready, boards, alights, scrubs
 	KindTravel    ActivityKind = "travel"    // a leg, with or without the patient
 	KindWait      ActivityKind = "wait"      // vehicle or patient waits for the other
 	KindPackage   ActivityKind = "package"   // treat and make ready to move

@@ -176,8 +176,16 @@ func decodeShipped(data []byte, file any) error {
 }
 
 // concerns reports whether an allowance is one of the kind of asset's own: its
-// id bears the kind's name, as in load_helicopter_running, or is that of a team
-// of any kind of asset joining another.
+// id bears the kind's name, as in load_helicopter_running, or it is about what
+// is done with any asset, or any aircraft, or any helicopter.
 func concerns(id string, kind AssetKind) bool {
-	return id == "escort_join" || strings.Contains(id, string(kind))
+	switch id {
+	case "escort_join", "team_alight", "team_board":
+		return true
+	case "refuel", "refuel_running":
+		return kind == Helicopter || kind == Aeroplane
+	case "winch":
+		return kind == Helicopter
+	}
+	return strings.Contains(id, string(kind))
 }

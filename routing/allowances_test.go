@@ -15,14 +15,17 @@ import (
 
 // The engine asks for these by name.
 var allowanceIDs = []string{
+	"aeroplane_approach", "aeroplane_departure",
 	"call_in", "carry", "escort_join", "handover",
 	"helicopter_approach", "helicopter_approach_scene", "helicopter_departure", "helicopter_start",
-	"load_ambulance", "load_helicopter_running", "load_helicopter_stopped",
+	"load_aeroplane", "load_ambulance", "load_helicopter_running", "load_helicopter_stopped",
+	"mobilise_aeroplane_day", "mobilise_aeroplane_night",
 	"mobilise_ambulance_day", "mobilise_ambulance_night",
 	"mobilise_helicopter_day", "mobilise_helicopter_night",
 	"mobilise_response_car_day", "mobilise_response_car_night",
-	"package", "pad_to_door", "pad_to_door_vehicle", "pre_alert", "theatre_ready",
-	"unload_ambulance", "unload_helicopter_running", "unload_helicopter_stopped",
+	"package", "pad_to_door", "pad_to_door_vehicle", "pre_alert", "refuel", "refuel_running",
+	"shuttle_call", "stop_at_hospital", "team_alight", "team_board", "team_ready", "team_scrub", "theatre_ready",
+	"unload_aeroplane", "unload_ambulance", "unload_helicopter_running", "unload_helicopter_stopped", "winch",
 }
 
 func TestShippedAllowancesComplete(t *testing.T) {
@@ -88,6 +91,14 @@ func TestShippedAllowancesAgainstPublications(t *testing.T) {
 	} {
 		assert.InDelta(t, c.wantS, c.gotS, c.tolS, "%s: %s", c.name, c.source)
 	}
+	// What is reckoned from other figures, which is an assumption all the same.
+	drive, err := s.Road.Time(4000)
+	require.NoError(t, err)
+	assert.InDelta(t, typical("mobilise_ambulance_day")+drive+90, typical("shuttle_call"), 10, "a shuttle: mobilise, 4 km of road and 90 s")
+	assert.InDelta(t, 2*typical("load_helicopter_stopped"), typical("load_aeroplane"), 10)
+	assert.InDelta(t, 2*typical("unload_helicopter_stopped"), typical("unload_aeroplane"), 15)
+	assert.Greater(t, typical("refuel"), typical("refuel_running")+typical("helicopter_start"), "engines that run save time")
+
 	for _, id := range []string{"mobilise_helicopter_day", "mobilise_helicopter_night"} {
 		assert.True(t, typical(id) >= 2.9*60 && typical(id) <= 17.0*60,
 			"%s: within the base means of Tomazin et al. 2012, SJTREM 20:56, 2.9 to 17.0 min", id)
@@ -107,6 +118,15 @@ func TestShippedParameters(t *testing.T) {
 		{"spread of long trips", "sqrt(b2), Budge et al. 2010, from memory", 0.196977, math.Sqrt(s.Road.Spread.B2), 1e-6},
 		{"helicopter cruise, kt", "252 km/h, rounded down to 135", 252 / 1.852, s.HelicopterCruiseMS / geo.Knot, 1.1},
 		{"2.5 km/h", "definition of the unit", 2.5 / 3.6, s.CarryMS, 1e-12},
+		{"helicopter reserve by day, s", "14 CFR 91.151(b), 135.209(b): 20 min", 1200, s.ReserveDayS, 1e-9},
+		{"helicopter reserve by night, s", "CAT.OP.MPA.191, from memory: 30 min", 1800, s.ReserveNightS, 1e-9},
+		{"aeroplane reserve by day, s", "14 CFR 91.151(a): 30 min", 1800, s.AeroplaneReserveDayS, 1e-9},
+		{"aeroplane reserve by night, s", "14 CFR 91.151(a): 45 min", 2700, s.AeroplaneReserveNightS, 1e-9},
+		{"200 kt", "definition of the unit: 1852 m an hour", 200 * 1852.0 / 3600, s.AeroplaneCruiseMS, 1e-9},
+		{"report age, s", "90 min, assumption", 5400, s.ReportMaxAge.Seconds(), 1e-9},
+		{"station distance, m", "100 km, assumption", 100_000, s.StationMaxM, 1e-9},
+		{"near minima", "a quarter, assumption", 0.25, s.NearMinima, 1e-12},
+		{"surgical team", "two, assumption", 2, float64(s.TeamSeats), 0},
 	} {
 		assert.InDelta(t, c.want, c.got, c.tol, "%s: %s", c.name, c.source)
 	}

@@ -4,6 +4,8 @@ import (
 	"time"
 
 	"surgeonward/facilities"
+	"surgeonward/geo/wind"
+	"surgeonward/routing/flight"
 )
 
 // Caution is the line every answer carries.
@@ -18,6 +20,17 @@ type Answer struct {
 	Found       int // options found before Limit cut the list
 	NotPossible []NotPossible
 	Cautions    []string // what holds for the whole answer
+	Weather     []StationWeather
+}
+
+// StationWeather is what one station of the question's reports says now.
+type StationWeather struct {
+	Code     string
+	SceneM   float64       // from the scene, in metres
+	Age      time.Duration // of the report used; negative: none is recent enough
+	Sky      flight.Sky
+	Wind     *wind.Wind // nil: not known
+	Forecast bool       // a forecast was given as well
 }
 
 // Shape is the form of a way out.
@@ -25,8 +38,12 @@ type Shape string
 
 // The shapes of a way out.
 const (
-	ByRoad Shape = "road"
-	ByAir  Shape = "air"
+	ByRoad         Shape = "road"
+	ByAir          Shape = "air"
+	Rendezvous     Shape = "rendezvous"      // road to a landing site, helicopter from there
+	ByAeroplane    Shape = "aeroplane"       // road, airfield, flight, airfield, road
+	ViaHospital    Shape = "via_hospital"    // a stop at a nearer hospital, then onward
+	SurgeonTravels Shape = "surgeon_travels" // a surgical team is carried to the patient's hospital
 )
 
 // Option is one way of getting this patient to one surgeon.
@@ -44,6 +61,11 @@ type Option struct {
 	LeaveScene  time.Time // at typical durations
 	WithSurgeon time.Time
 	Cautions    []string
+
+	Meeting  *facilities.Facility // where the patient changes vehicle; nil: nowhere
+	FarField *facilities.Facility // by aeroplane: where it lands
+	Via      *facilities.Facility // the hospital of the stop
+	TeamFrom *facilities.Facility // where the travelling surgical team comes from
 }
 
 // NotPossible is an asset and a destination that make no option, and why.

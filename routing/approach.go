@@ -4,18 +4,23 @@ import (
 	"cmp"
 	"slices"
 
-	"surgeonward/geo/sun"
+	"surgeonward/geo"
 )
 
-// approach is one asset on its way to the patient: what it does until it is
-// there, or why it cannot be.
+// beside is how close an aircraft stands to a place for it to need no flight
+// there, in metres.
+const beside = 150
+
+// approach is one asset on its way to where it is wanted: what it does until
+// it is there, or why it cannot be.
 type approach struct {
 	*unit
-	chain   []node // one after the other, from the decision time
-	spot    spot   // where it takes the patient
-	arrives float64
-	reasons []Reason
-	timed   bool // the chain is whole: it reaches the patient
+	chain    []node // one after the other, from the decision time
+	spot     spot   // where it takes the patient
+	arrives  float64
+	reasons  []Reason
+	cautions []string
+	timed    bool // the chain is whole: it gets there
 }
 
 // approaches works out every asset's way to the scene, each to the place where
@@ -27,8 +32,14 @@ func (p *problem) approaches(units []unit) []approach {
 	for i := range units {
 		u := &units[i]
 		spots, none := road, []Reason(nil)
-		if u.Flies() && u.State != AtScene {
+		switch {
+		case u.Kind == Aeroplane:
+			spots, none = nil, []Reason{reason(ReasonNoLanding, "an aeroplane takes patients from airfields only")}
+		case u.Flies() && u.State != AtScene:
 			spots, none = air, noAir
+			if p.Scene.Winch && u.HasSkill("winch") {
+				spots = append(slices.Clone(air), p.winchSpot(u.Asset))
+			}
 		}
 		out[i] = p.approach(u, spots, none)
 	}
@@ -41,7 +52,7 @@ func (p *problem) approach(u *unit, spots []spot, none []Reason) approach {
 	}
 	tries := make([]approach, len(spots))
 	for i := range spots {
-		tries[i] = p.approachTo(u, spots[i])
+		tries[i] = p.approachTo(u, spots[i], nil)
 	}
 	return slices.MinFunc(tries, func(a, b approach) int {
 		return cmp.Or(cmp.Compare(min(len(a.reasons), 1), min(len(b.reasons), 1)),
@@ -51,71 +62,79 @@ func (p *problem) approach(u *unit, spots []spot, none []Reason) approach {
 
 // together orders pick-up places: when vehicle and patient can both be there,
 // taking the patient as ready now.
-func (a approach) together() float64 { return max(a.arrives, a.spot.carry.timing.TypicalS) }
+func (a approach) together() float64 {
+	if a.spot.winch {
+		return a.arrives + a.spot.carry.timing.TypicalS
+	}
+	return max(a.arrives, a.spot.carry.timing.TypicalS)
+}
 
-func (p *problem) approachTo(u *unit, s spot) approach {
+// approachTo is the asset's way to one place, with a stop for fuel on the way
+// where one is given.
+func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
 	a := approach{unit: u, spot: s, reasons: slices.Clone(u.reason)}
 	for _, nd := range u.ready {
 		a.chain = append(a.chain, nd)
 		a.arrives += nd.timing.TypicalS
 	}
-	if u.State == AtScene {
+	if u.State == AtScene && s.at == p.Scene.Position {
 		a.timed = true
 		return a
 	}
 	if u.never {
 		return a
 	}
-	leaves := a.arrives
-	nd, why := p.travel(leg{
-		id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle,
-		from: u.at, to: s.at, prepared: s.prepared,
-	})
-	a.reasons = append(a.reasons, why...)
-	if len(why) > 0 {
+	from := u.at
+	if fuel != nil {
+		if geo.Distance(from, fuel.at) > beside &&
+			!p.step(&a, leg{id: "travel_to_fuel", asset: u.Asset, lane: LaneVehicle, from: from, to: *fuel, cold: u.cold}) {
+			return a
+		}
+		stop := p.refuel(u.Asset, "refuel")
+		a.chain = append(a.chain, stop)
+		a.arrives += stop.timing.TypicalS
+		from = fuel.at
+	} else if u.Flies() && geo.Distance(from, s.at) <= beside {
+		a.timed = true
+		a.reasons = append(a.reasons, landing(u.Asset, s.place, p.after(a.arrives))...)
 		return a
 	}
-	a.chain, a.timed = append(a.chain, nd), true
-	a.arrives += nd.timing.TypicalS
-	if u.Flies() {
-		a.reasons = append(a.reasons, p.dark(u.Asset, nd, leaves)...)
-		a.reasons = append(a.reasons, landing(u.Asset, s.ground, s.at, s.zone, s.name, p.after(a.arrives))...)
-	}
+	a.timed = p.step(&a, leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place, cold: u.cold && fuel == nil})
 	return a
 }
 
-// dark is the reason against a flight that would be in the night, at either
-// end, with a crew that does not fly by night.
-func (p *problem) dark(a *Asset, flight node, leavesS float64) []Reason {
-	if a.NightFlying {
-		return nil
+// step adds a leg to the approach and reports whether it can be timed.
+func (p *problem) step(a *approach, l leg) bool {
+	l.leavesS = a.arrives
+	t := p.travel(l)
+	a.reasons, a.cautions = append(a.reasons, t.reasons...), append(a.cautions, t.cautions...)
+	if t.lost {
+		return false
 	}
-	off, down := p.after(leavesS), p.after(leavesS+flight.timing.TypicalS)
-	switch {
-	case sun.IsNight(flight.from, off):
-		return []Reason{reason(ReasonNoNightFlying, "night at lift-off, %s, and the crew does not fly by night", clock(off, a.Zone))}
-	case sun.IsNight(flight.to, down):
-		return []Reason{reason(ReasonNoNightFlying, "night at landing, %s, and the crew does not fly by night", clock(down, a.Zone))}
-	}
-	return nil
+	a.chain = append(a.chain, t.node)
+	a.arrives += t.timing.TypicalS
+	return true
 }
 
-// add puts the chain into a network and returns its last node.
-func (a *approach) add(w *network) ref {
-	last := none
-	for _, nd := range a.chain {
-		last = w.add(nd, last)
+// refuel is a stop for fuel.
+func (p *problem) refuel(a *Asset, id string) node {
+	nd := node{id: id, kind: KindRefuel, lane: LaneVehicle, asset: a}
+	allowance := "refuel"
+	if a.HotRefuel {
+		allowance = "refuel_running"
 	}
-	return last
+	nd.timing, nd.basis = p.allowance(a, allowance)
+	return nd
 }
 
-// addEscort does the same under ids of its own, for a team that comes beside
-// the vehicle that carries.
-func (a *approach) addEscort(w *network) ref {
+// add puts the chain into a network under ids that begin with the prefix, and
+// returns its last node.
+func (a *approach) add(w *network, prefix string) ref {
 	last := none
 	for _, nd := range a.chain {
-		nd.id = "escort_" + nd.id
+		nd.id = prefix + nd.id
 		last = w.add(nd, last)
 	}
+	w.beware(a.cautions...)
 	return last
 }

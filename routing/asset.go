@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"surgeonward/facilities"
+	"surgeonward/routing/flight"
 	"surgeonward/routing/road"
 )
 
@@ -17,6 +18,7 @@ const (
 	Ambulance   AssetKind = "ambulance"
 	ResponseCar AssetKind = "response_car"
 	Helicopter  AssetKind = "helicopter"
+	Aeroplane   AssetKind = "aeroplane"
 )
 
 // AssetState is what an asset is doing at the decision time.
@@ -49,7 +51,15 @@ type Asset struct {
 	CruiseMS      float64                              // aircraft: true airspeed in m/s
 	DValueM       float64                              // aircraft: largest dimension, rotors turning, in metres; 0: not stated
 	MassKg        float64                              // aircraft: mass in kilograms; 0: not stated
-	RotorsTurning bool                                 // aircraft: loads and unloads with rotors turning
+	RotorsTurning bool                                 // helicopters: loads and unloads with rotors turning
+	RunwayM       float64                              // aeroplanes: shortest runway in metres; 0: not stated
+
+	Crew         flight.Crew // what its weather minima depend on
+	Minima       string      // id of its table of weather minima; empty: none is kept
+	EnduranceS   float64     // aircraft: flying time on full fuel in seconds; 0: not stated
+	FuelS        *float64    // aircraft: flying time left now in seconds; nil: full
+	HotRefuel    bool        // takes fuel with the patient on board
+	IcingCleared bool        // may fly where ice can form
 
 	MobiliseDay, MobiliseNight *facilities.Timing           // nil: the default for its kind
 	Road                       *road.Law                    // ground assets; nil: the region's
@@ -57,10 +67,10 @@ type Asset struct {
 }
 
 // Carries reports whether the asset can carry a patient.
-func (a *Asset) Carries() bool { return a.Kind == Ambulance || a.Kind == Helicopter }
+func (a *Asset) Carries() bool { return a.Kind != ResponseCar }
 
 // Flies reports whether the asset moves by air.
-func (a *Asset) Flies() bool { return a.Kind == Helicopter }
+func (a *Asset) Flies() bool { return a.Kind == Helicopter || a.Kind == Aeroplane }
 
 // HasSkill reports whether somebody in the asset's crew has the skill.
 func (a *Asset) HasSkill(skill string) bool {

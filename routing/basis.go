@@ -2,10 +2,12 @@ package routing
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"time"
 
 	"surgeonward/geo"
+	"surgeonward/geo/wind"
 )
 
 // basis is where a duration comes from, kept as numbers and put into words
@@ -14,39 +16,57 @@ type basis struct {
 	form       basisForm
 	a, b, c, d float64
 	text       string
+	air        wind.Solution
+	windy      bool
 }
 
 type basisForm uint8
 
 const (
-	fromText       basisForm = iota // text as it stands
-	fromAllowance                   // text: the allowance's id; regional or shipped
-	fromAsset                       // text: the allowance's id; the asset's own
-	fromFacility                    // text: what; the facility's own
-	fromRoad                        // text: the road estimator's words
-	fromFlight                      // a: metres, b: true airspeed m/s, c: departure s, d: approach s
-	fromColdFlight                  // the same after an engine start; text: its length
-	fromClock                       // text: what; a: seconds
+	fromText      basisForm = iota // text as it stands
+	fromAllowance                  // text: the allowance's id; regional or shipped
+	fromAsset                      // text: the allowance's id; the asset's own
+	fromFacility                   // text: what; the facility's own
+	fromRoad                       // text: the road estimator's words
+	fromFlight                     // a: metres, b: true airspeed m/s, c: departure s, d: approach s
+	fromCarry                      // a: metres, b: m/s; text: where to, and what comes before
 )
 
 func (b basis) String() string {
 	switch b.form {
 	case fromAllowance:
-		return "allowance: regional default for " + b.text
+		return "allowance: regional default for " + plain(b.text)
 	case fromAsset:
-		return "allowance: the asset's own for " + b.text
+		return "allowance: the asset's own for " + plain(b.text)
 	case fromFacility:
 		return "the facility's own figure for " + b.text
-	case fromFlight, fromColdFlight:
-		s := fmt.Sprintf("great circle %s at %.0f kt, lift-off %s, approach and landing %s",
-			kilometres(b.a), b.b/geo.Knot, minutes(b.c), minutes(b.d))
-		if b.form == fromColdFlight {
-			s = b.text + ", " + s
-		}
-		return s
+	case fromFlight:
+		return fmt.Sprintf("%sgreat circle %s at %.0f kt%s, lift-off %s, approach and landing %s",
+			b.text, kilometres(b.a), b.b/geo.Knot, b.drift(), minutes(b.c), minutes(b.d))
+	case fromCarry:
+		return fmt.Sprintf("carried %.0f m%s at %.1f m/s", b.a, b.text, b.b)
 	default:
 		return b.text
 	}
+}
+
+// drift says what the wind does to the flight.
+func (b basis) drift() string {
+	if !b.windy {
+		return ""
+	}
+	name, along := "head", b.air.HeadWindMS
+	if along < 0 {
+		name, along = "tail", -along
+	}
+	text := fmt.Sprintf(", %s wind %.0f kt, heading %03.0f", name, along/geo.Knot, math.Mod(math.Round(b.air.HeadingDeg), 360))
+	switch drift := math.Round(-b.air.CorrectionDeg); {
+	case drift > 0:
+		text += fmt.Sprintf(", drift %.0f° right", drift)
+	case drift < 0:
+		text += fmt.Sprintf(", drift %.0f° left", -drift)
+	}
+	return text + fmt.Sprintf(", %.0f kt over the ground", b.air.GroundSpeedMS/geo.Knot)
 }
 
 // kilometres writes metres as kilometres with one decimal.

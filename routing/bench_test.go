@@ -79,3 +79,33 @@ func BenchmarkOptions(b *testing.B) {
 		}
 	})
 }
+
+// BenchmarkAllShapes is every shape of option on a region of 20 assets, 40
+// hospitals and 200 landing sites, beside trying every meeting place.
+func BenchmarkAllShapes(b *testing.B) {
+	e := crowd(rand.New(rand.NewPCG(20, 200)), 20, 40, 200, 120_000).engine(b)
+	brute, err := e.BruteForce(question())
+	require.NoError(b, err)
+	want := checksum(b, brute)
+	for _, way := range []struct {
+		name   string
+		answer func() ([]routing.Option, error)
+	}{
+		{"engine", func() ([]routing.Option, error) {
+			ans, err := e.Options(b.Context(), question())
+			return ans.Options, err
+		}},
+		{"brute force", func() ([]routing.Option, error) { return e.BruteForce(question()) }},
+	} {
+		b.Run(way.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				options, err := way.answer()
+				if err != nil {
+					b.Fatal(err)
+				}
+				require.InDelta(b, want, checksum(b, options), 1e-6)
+			}
+		})
+	}
+}

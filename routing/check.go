@@ -36,7 +36,7 @@ func (c *checker) fault(pointer, format string, args ...any) {
 
 // check fills in what follows from the region (a transfer's position, the
 // default need) and returns every contradiction at once.
-func (e *Engine) check(q *Question) error {
+func (e *Engine) check(q *Question) []strictjson.Fault {
 	c := &checker{e: e, q: q}
 	if q.At.IsZero() {
 		c.fault("/at", "the decision time is missing")
@@ -47,10 +47,25 @@ func (e *Engine) check(q *Question) error {
 	if q.Limit < 0 {
 		c.fault("/limit", "must be at least 0 (0: all)")
 	}
-	if len(c.faults) > 0 {
-		return &QuestionError{Faults: c.faults}
+	c.conditions()
+	return c.faults
+}
+
+func (c *checker) conditions() {
+	g := c.q.Conditions.Given
+	if g.Wind != nil {
+		if err := g.Wind.Check(); err != nil {
+			c.fault("/conditions/wind", "%s", err)
+		}
 	}
-	return nil
+	c.height("/conditions/ceiling_ft", g.CeilingM)
+	c.height("/conditions/visibility_m", g.VisibilityM)
+}
+
+func (c *checker) height(pointer string, m *float64) {
+	if m != nil && !(*m >= 0 && *m <= 100_000) {
+		c.fault(pointer, "must be a length from 0 to 100 km")
+	}
 }
 
 func (c *checker) scene() {
@@ -80,6 +95,9 @@ func (c *checker) scene() {
 		c.fault("/scene/landing", "must be possible, impossible or unknown")
 	}
 	c.timing("/scene/carry", s.Carry)
+	if !(s.CarryM >= 0 && s.CarryM <= 20_000) {
+		c.fault("/scene/carry/distance_m", "must be from 0 to 20 000 m")
+	}
 }
 
 func (c *checker) patient() {
@@ -100,6 +118,7 @@ func (c *checker) patient() {
 		c.fault("/patient/escort", "no crew has the skill %q%s", p.Escort, c.nearest(p.Escort, skills))
 	}
 	c.timing("/patient/ready_in", p.ReadyIn)
+	c.timing("/patient/stop", p.Stop)
 }
 
 func (c *checker) assets() {
@@ -136,6 +155,14 @@ func (c *checker) assets() {
 			c.fault(at+"/asset", "the state of %q is given twice", s.Asset)
 		}
 		seen[s.Asset] = true
+		if s.FuelS != nil && !(*s.FuelS >= 0 && *s.FuelS <= facilities.MaxTiming) {
+			c.fault(at+"/fuel_s", "must be a flying time in seconds, from 0 to %.0f", facilities.MaxTiming)
+		}
+		if i := slices.IndexFunc(c.e.Fleet.assets, func(a Asset) bool { return a.ID == s.Asset }); i >= 0 && s.FuelS != nil {
+			if a := &c.e.Fleet.assets[i]; *s.FuelS > a.EnduranceS {
+				c.fault(at+"/fuel_s", "%s has an endurance of %.0f s: state that in the fleet file, or less fuel", a.Name, a.EnduranceS)
+			}
+		}
 		if s.State == Moving && s.Position == nil {
 			c.fault(at+"/position", "a moving asset needs its position")
 		}

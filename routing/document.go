@@ -7,8 +7,11 @@ import (
 	"strings"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
+	"surgeonward/geo"
 )
 
 // findings are the faults and warnings of one document.
@@ -141,4 +144,23 @@ func (f *findings) zone(m member) *time.Location {
 		return nil
 	}
 	return zone
+}
+
+// position reads [longitude, latitude]; nil where it is none.
+func (f *findings) position(m member) *orb.Point {
+	numbers := m.items()
+	if len(numbers) != 2 {
+		return nil // the schema says so
+	}
+	for _, n := range numbers {
+		if _, ok := n.value.(float64); !ok {
+			return nil
+		}
+	}
+	p := orb.Point{numbers[0].number(), numbers[1].number()}
+	if err := geo.Check(p); err != nil {
+		f.fault(m.pointer, "%s", err)
+		return nil
+	}
+	return &p
 }

@@ -21,7 +21,8 @@ type Engine struct {
 }
 
 // NewEngine returns an engine for the region. Roads are estimated as the great
-// circle times the region's road factor.
+// circle times the region's road factor; set Road to an estimator that knows
+// the region's water and mountains where there is one.
 func NewEngine(list *facilities.List, fleet *Fleet, settings *Settings) *Engine {
 	return &Engine{Facilities: list, Fleet: fleet, Settings: settings,
 		Road: road.GreatCircle{Factor: settings.RoadFactor}}
@@ -32,61 +33,152 @@ func NewEngine(list *facilities.List, fleet *Fleet, settings *Settings) *Engine 
 // question nobody can help with gives an Answer without options and with
 // every reason.
 func (e *Engine) Options(ctx context.Context, q Question) (Answer, error) {
-	if err := e.check(&q); err != nil {
+	p, cautions, err := e.problem(q)
+	if err != nil {
 		return Answer{}, err
 	}
-	p := &problem{Engine: e, Question: q}
-	needs, cautions := p.needs()
-	from := p.approaches(p.units())
-	to := p.destinations(needs)
-
-	ans := Answer{At: p.At, Scene: p.Scene, Cautions: cautions, Night: sun.IsNight(p.Scene.Position, p.At)}
-	var found []candidate
-	var w network
-	for i := range from {
+	more := p.needs()
+	ans := Answer{At: p.At, Weather: p.stationWeather(), Scene: p.Scene, Cautions: slices.Concat(cautions, more), Night: sun.IsNight(p.Scene.Position, p.At)}
+	s := p.newSearch()
+	for i := range s.from {
 		if err := ctx.Err(); err != nil {
 			return Answer{}, err
 		}
-		for j := range to {
-			y, reasons := p.pair(from, &from[i], &to[j])
-			if y.timed() {
-				reasons = append(reasons, p.build(&y, &w)...)
-			}
-			if len(reasons) > 0 {
-				ans.NotPossible = append(ans.NotPossible, NotPossible{
-					Asset: from[i].ID, Destination: to[j].ID, Shape: shapeOf(from[i].Asset), Reasons: reasons,
-				})
-				continue
-			}
-			found = append(found, candidate{way: y, total: w.total(), id: y.id()})
+		for j := range s.to {
+			s.pair(&s.from[i], &s.to[j])
 		}
 	}
-	rank(found, p.RankBySlow)
-	ans.Found = len(found)
-	if p.Limit > 0 && len(found) > p.Limit {
-		found = found[:p.Limit]
+	rank(s.found, p.RankBySlow)
+	ans.NotPossible, ans.Found = s.notPossible, len(s.found)
+	if p.Limit > 0 && len(s.found) > p.Limit {
+		s.found = s.found[:p.Limit]
 	}
-	for i := range found {
-		p.build(&found[i].way, &w)
-		ans.Options = append(ans.Options, p.option(i+1, &found[i], &w))
+	w := &network{keep: true}
+	for i := range s.found {
+		p.build(&s.found[i].way, w)
+		ans.Options = append(ans.Options, p.option(i+1, &s.found[i], w))
 	}
 	return ans, nil
 }
 
-// pair chooses the escort for an asset and a hospital, and collects every
-// reason that is known before the way is put on the clock.
-func (p *problem) pair(from []approach, a *approach, d *destination) (way, []Reason) {
+// Check returns everything that is wrong with a question for this region, as
+// a *QuestionError, without answering it.
+func (e *Engine) Check(q Question) error {
+	_, _, err := e.problem(q)
+	return err
+}
+
+// problem checks the question and reads what it brings along.
+func (e *Engine) problem(q Question) (*problem, []string, error) {
+	faults := e.check(&q)
+	w, unread, cautions := e.readWeather(&q)
+	if faults = append(faults, unread...); len(faults) > 0 {
+		return nil, nil, &QuestionError{Faults: faults}
+	}
+	if w.Empty() {
+		cautions = append(cautions, "no weather was given: flights are timed in still air, and minima are not checked")
+	}
+	return &problem{Engine: e, Question: q, weather: w, drives: map[driveKey]trip{}}, cautions, nil
+}
+
+// search is the work on one question: every asset against every hospital, in
+// every shape.
+type search struct {
+	*problem
+	from        []approach
+	to          []destination
+	meets       *meetings
+	w           network
+	found       []candidate
+	notPossible []NotPossible
+}
+
+func (p *problem) newSearch() *search {
+	units := p.units()
+	s := &search{problem: p, from: p.approaches(units), to: p.destinations(p.wants)}
+	s.meets = p.newMeetings(units, s.from)
+	return s
+}
+
+// pair looks for every shape in which the asset brings the patient to the
+// hospital. The shapes that need more than the asset itself are tried only
+// where neither asset nor hospital is ruled out as such: the plain shape says
+// why they are.
+func (s *search) pair(a *approach, d *destination) {
+	if a.Kind == Aeroplane {
+		s.record(a, d, ByAeroplane, func() (candidate, []Reason) { return s.byAeroplane(a, d) })
+	} else {
+		s.record(a, d, shapeOf(a.Asset), func() (candidate, []Reason) { return s.direct(a, d) })
+	}
+	if len(a.unit.reason) > 0 || a.never || !surgeonTaken(d) {
+		return
+	}
+	if len(d.reasons) == 0 {
+		if a.Kind == Helicopter && d.Pad != nil && s.Scene.Facility == "" && a.State != AtScene {
+			s.record(a, d, Rendezvous, func() (candidate, []Reason) { return s.meets.rendezvous(a.unit, d, &s.w) })
+		}
+		if a.Kind == Ambulance || a.Kind == Helicopter && d.Pad != nil {
+			s.record(a, d, ViaHospital, func() (candidate, []Reason) { return s.meets.via(a, d, s.to, &s.w) })
+		}
+	}
+	if hosts(d.Facility) && a.Kind != Aeroplane {
+		s.record(a, d, SurgeonTravels, func() (candidate, []Reason) { return s.meets.surgeonTravels(a.unit, d, s.teams(), &s.w) })
+	}
+}
+
+// surgeonTaken reports whether the hospital takes patients at all.
+func surgeonTaken(d *destination) bool { return !hasReason(d.reasons, ReasonNotAccepting) }
+
+// teams are the hospitals whose surgeons could travel: accepting patients
+// there does not matter.
+func (s *search) teams() []destination {
+	return slices.DeleteFunc(slices.Clone(s.to), func(d destination) bool {
+		return hasReason(d.reasons, ReasonLacksCapability) || hasReason(d.reasons, ReasonSurgeonAbsent)
+	})
+}
+
+func (s *search) record(a *approach, d *destination, shape Shape, find func() (candidate, []Reason)) {
+	c, reasons := find()
+	if len(reasons) > 0 {
+		s.notPossible = append(s.notPossible, NotPossible{Asset: a.ID, Destination: d.ID, Shape: shape, Reasons: reasons})
+		return
+	}
+	s.found = append(s.found, c)
+}
+
+// direct is the asset alone, by road or by air, with a stop for fuel where
+// nothing else is in the way.
+func (s *search) direct(a *approach, d *destination) (candidate, []Reason) {
 	y := way{shape: shapeOf(a.Asset), carrier: a, dest: d}
 	reasons := slices.Concat(a.reasons, d.reasons)
 	if !a.Carries() {
-		return y, append(reasons, reason(ReasonCarriesNoPatient, "a %s carries no patient", plain(string(a.Kind))))
+		return candidate{}, append(reasons, reason(ReasonCarriesNoPatient, "a %s carries no patient", plain(string(a.Kind))))
 	}
 	if a.Flies() && d.Pad == nil {
 		reasons = append(reasons, reason(ReasonNoPad, "%s has no pad", d.Name))
 	}
-	escort, why := p.escortFor(from, a)
+	escort, why := s.escortFor(s.from, a)
 	y.escort = escort
-	return y, append(reasons, why...)
+	reasons = append(reasons, why...)
+	if a.timed && (!a.Flies() || d.Pad != nil) {
+		reasons = distinct(append(reasons, s.build(&y, &s.w)...))
+	}
+	if len(reasons) == 1 && reasons[0].Code == ReasonBeyondEndurance {
+		return s.withFuelStop(y, reasons)
+	}
+	if len(reasons) > 0 {
+		return candidate{}, reasons
+	}
+	return candidate{way: y, total: s.w.total(), id: y.id()}, nil
+}
+
+// byAeroplane is the aeroplane's shape; what rules asset or hospital out as
+// such comes first.
+func (s *search) byAeroplane(a *approach, d *destination) (candidate, []Reason) {
+	if reasons := slices.Concat(a.unit.reason, d.reasons); len(reasons) > 0 {
+		return candidate{}, reasons
+	}
+	return s.meets.aeroplane(a.unit, d, &s.w)
 }
 
 // escortFor finds who rides along when the carrier's own crew lacks the skill
@@ -103,7 +195,8 @@ func (p *problem) escortFor(from []approach, carrier *approach) (*approach, []Re
 	var best *approach
 	for i := range from {
 		a := &from[i]
-		if a.unit == carrier.unit || !a.HasSkill(skill) || len(a.reasons) > 0 {
+		if a.unit == carrier.unit || !a.HasSkill(skill) || len(a.reasons) > 0 ||
+			a.Flies() && carrier.Flies() { // one aircraft at a time
 			continue
 		}
 		if best == nil || a.arrives < best.arrives {
@@ -116,6 +209,7 @@ func (p *problem) escortFor(from []approach, carrier *approach) (*approach, []Re
 	return best, reasons
 }
 
+// shapeOf is the shape in which the asset goes alone.
 func shapeOf(a *Asset) Shape {
 	if a.Flies() {
 		return ByAir

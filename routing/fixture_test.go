@@ -3,6 +3,7 @@ package routing_test
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 	"time"
@@ -26,6 +27,7 @@ var (
 // unless a test says otherwise, roads are straight, a road vehicle runs at
 // 20 m/s and gets there at 1 m/s2, a helicopter flies at 60 m/s.
 type fixture struct {
+	settings   map[string]any // members of settings.json beyond the usual ones
 	features   []string
 	assets     []string
 	allowances map[string][2]float64
@@ -43,6 +45,12 @@ func toy() *fixture {
 		"unload_helicopter_running": {110, 110}, "unload_helicopter_stopped": {130, 130},
 		"helicopter_start": {140, 140}, "helicopter_departure": {40, 40},
 		"helicopter_approach": {70, 70}, "helicopter_approach_scene": {130, 130},
+		"mobilise_aeroplane_day": {1200, 1200}, "mobilise_aeroplane_night": {1500, 1500},
+		"aeroplane_departure": {300, 300}, "aeroplane_approach": {400, 400},
+		"load_aeroplane": {240, 240}, "unload_aeroplane": {210, 210},
+		"refuel": {900, 900}, "refuel_running": {420, 420}, "stop_at_hospital": {800, 800},
+		"shuttle_call": {350, 350}, "winch": {500, 500},
+		"team_ready": {600, 600}, "team_board": {65, 65}, "team_alight": {55, 55}, "team_scrub": {310, 310},
 		"pad_to_door": {150, 150}, "pad_to_door_vehicle": {400, 400},
 		"escort_join": {30, 30}, "call_in": {1500, 1500}, "theatre_ready": {900, 900}, "handover": {170, 170},
 	}}
@@ -90,13 +98,15 @@ func (f *fixture) engine(t testing.TB) *routing.Engine {
 	for id, v := range f.allowances {
 		allowances[id] = map[string]any{"typical_s": v[0], "slow_s": v[1], "source": "toy region", "date": "2031-01-01"}
 	}
-	doc, err := json.Marshal(map[string]any{
+	members := map[string]any{
 		"region": map[string]any{"name": "Toy", "time_zone": "UTC"},
 		"road": map[string]any{"road_factor": f.roadFactor, "cruise_kmh": 72, "acceleration_kmh_per_min": 216,
 			"spread": map[string]any{"b0": 0, "b1": 0, "b2": 0}},
 		"carry_max_m": 500,
 		"allowances":  allowances,
-	})
+	}
+	maps.Copy(members, f.settings)
+	doc, err := json.Marshal(members)
 	require.NoError(t, err)
 	settings, faults, _ := routing.DecodeSettings(doc)
 	require.Empty(t, faults)
@@ -126,10 +136,15 @@ func ask(t testing.TB, e *routing.Engine, edits ...func(*routing.Question)) rout
 
 func byNight(q *routing.Question) { q.At = midnight }
 
-// codes are the reasons against the asset, whatever the destination named.
-func codes(ans routing.Answer, asset, destination string) (out []routing.ReasonCode) {
+// codes are the reasons against the asset going alone to the destination.
+func codes(ans routing.Answer, asset, destination string) []routing.ReasonCode {
+	return append(codesOf(ans, asset, destination, routing.ByRoad), codesOf(ans, asset, destination, routing.ByAir)...)
+}
+
+// codesOf are the reasons against one shape.
+func codesOf(ans routing.Answer, asset, destination string, shape routing.Shape) (out []routing.ReasonCode) {
 	for _, n := range ans.NotPossible {
-		if n.Asset == asset && n.Destination == destination {
+		if n.Asset == asset && n.Destination == destination && n.Shape == shape {
 			for _, r := range n.Reasons {
 				out = append(out, r.Code)
 			}
@@ -148,3 +163,5 @@ func step(t testing.TB, o routing.Option, id string) routing.Scheduled {
 	require.Failf(t, "no such activity", "%q is not in the option %s", id, o.ID)
 	return routing.Scheduled{}
 }
+
+func num(v float64) string { return fmt.Sprintf("%g", v) }

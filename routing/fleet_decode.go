@@ -4,11 +4,8 @@ import (
 	"strings"
 	"time"
 
-	"github.com/paulmach/orb"
-
 	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
-	"surgeonward/geo"
 	"surgeonward/routing/road"
 )
 
@@ -96,10 +93,6 @@ func (d *assetDecoder) asset(m member) Asset {
 		State:         AtBase,
 		Skills:        d.skills(m.get("skills")),
 		EscortSeats:   int(m.get("escort_seats").number()),
-		NightFlying:   m.get("night_flying").truth(),
-		DValueM:       m.get("d_value_m").number(),
-		MassKg:        m.get("mass_kg").number(),
-		RotorsTurning: m.get("rotors_turning").truth(),
 		MobiliseDay:   d.timing(m.get("mobilise").get("day")),
 		MobiliseNight: d.timing(m.get("mobilise").get("night")),
 	}
@@ -192,37 +185,21 @@ func (d *assetDecoder) whereabouts(m member, a *Asset) {
 	}
 }
 
-// position reads [longitude, latitude]; nil where it is none.
-func (d *assetDecoder) position(m member) *orb.Point {
-	numbers := m.items()
-	if len(numbers) != 2 {
-		return nil // the schema says so
-	}
-	for _, n := range numbers {
-		if _, ok := n.value.(float64); !ok {
-			return nil
-		}
-	}
-	p := orb.Point{numbers[0].number(), numbers[1].number()}
-	if err := geo.Check(p); err != nil {
-		d.fault(m.pointer, "%s", err)
-		return nil
-	}
-	return &p
-}
-
 // movement reads what depends on whether the asset flies or drives.
 func (d *assetDecoder) movement(m member, a *Asset) {
 	switch a.Kind {
 	case Helicopter:
-		a.CruiseMS = d.settings.HelicopterCruiseMS
-		if cruise := m.get("cruise_kt"); cruise.given() {
-			a.CruiseMS = cruise.number() * geo.Knot
-		}
-		d.refuse(m, "a helicopter", "road")
+		d.aircraft(m, a, d.settings.HelicopterCruiseMS)
+		a.DValueM = m.get("d_value_m").number()
+		a.RotorsTurning = m.get("rotors_turning").truth()
+		d.refuse(m, "a helicopter", "road", "runway_m")
+	case Aeroplane:
+		d.aircraft(m, a, d.settings.AeroplaneCruiseMS)
+		a.RunwayM = m.get("runway_m").number()
+		d.refuse(m, "an aeroplane", "road", "d_value_m", "rotors_turning")
 	case Ambulance, ResponseCar:
 		a.Road = d.law(m.get("road"))
-		d.refuse(m, "a road vehicle", "cruise_kt", "d_value_m", "mass_kg", "night_flying", "rotors_turning")
+		d.refuse(m, "a road vehicle", aircraftMembers...)
 	}
 }
 

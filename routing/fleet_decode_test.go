@@ -17,6 +17,7 @@ import (
 	"surgeonward/facilities/strictjson"
 	"surgeonward/geo"
 	"surgeonward/routing"
+	"surgeonward/routing/flight"
 	"surgeonward/routing/road"
 )
 
@@ -24,7 +25,7 @@ func TestDecodeFleetInFull(t *testing.T) {
 	s := decodeSettings(t, fullRegion)
 	fleet := decodeFleet(t, fullFleet, s)
 	assets := fleet.Assets()
-	require.Len(t, assets, 4)
+	require.Len(t, assets, 5)
 
 	h := assets[2]
 	assert.Equal(t, "helicopter-1", h.ID, "in order of id, whatever the file's order")
@@ -52,12 +53,36 @@ func TestDecodeFleetInFull(t *testing.T) {
 	assert.Equal(t, "closed", h.Hours.At(morning.Add(-6*time.Hour), h.Zone).State, "04:00 local")
 	assert.Equal(t, "closed", h.Hours.At(time.Date(2031, 12, 25, 12, 0, 0, 0, time.UTC), h.Zone).State, "the exception")
 
+	assert.Equal(t, flight.Crew{Pilots: 2, Aided: true}, h.Crew)
+	assert.Equal(t, "spa_hems_120", h.Minima)
+	assert.Equal(t, 9000.0, h.EnduranceS)
+	require.NotNil(t, h.FuelS)
+	assert.Equal(t, 7200.0, *h.FuelS)
+	assert.True(t, h.HotRefuel && h.IcingCleared)
+	assert.Zero(t, h.RunwayM)
+
+	plane := assets[4]
+	assert.Equal(t, "plane-1", plane.ID)
+	assert.Equal(t, routing.Aeroplane, plane.Kind)
+	assert.True(t, plane.Flies() && plane.Carries() && plane.NightFlying)
+	assert.InDelta(t, 430*geo.Knot, plane.CruiseMS, 1e-12)
+	assert.Equal(t, 1100.0, plane.RunwayM)
+	assert.Equal(t, 5200.0, plane.MassKg)
+	assert.Equal(t, flight.Crew{Pilots: 1, Area: "mountainous"}, plane.Crew, "one pilot is the default")
+	assert.Equal(t, "us_135_609", plane.Minima)
+	assert.Equal(t, 14_400.0, plane.EnduranceS)
+	assert.Nil(t, plane.FuelS, "full")
+	assert.False(t, plane.HotRefuel || plane.IcingCleared || plane.RotorsTurning)
+	assert.Equal(t, map[string]facilities.Timing{"aeroplane_departure": {TypicalS: 500, SlowS: 700}}, plane.Allowances)
+
 	second := assets[3]
 	assert.Equal(t, "helicopter-2", second.ID)
 	assert.Equal(t, routing.Moving, second.State)
 	assert.Equal(t, &orb.Point{-29.41, 45.52}, second.Position)
 	assert.InDelta(t, 120*geo.Knot, second.CruiseMS, 1e-12, "the region's")
 	assert.False(t, second.NightFlying, "not stated is not allowed")
+	assert.Empty(t, second.Minima, "none is kept")
+	assert.Zero(t, second.EnduranceS, "not stated")
 	assert.Equal(t, "Atlantic/Azores", second.Zone.String(), "the region's: it has no base")
 
 	a := assets[0]
@@ -70,6 +95,7 @@ func TestDecodeFleetInFull(t *testing.T) {
 	assert.Equal(t, s.Road.AccelerationMS2, a.Road.AccelerationMS2, "the region's")
 	assert.Equal(t, s.Road.Spread, a.Road.Spread, "the region's")
 	assert.Zero(t, a.CruiseMS)
+	assert.Zero(t, a.Crew, "road vehicles keep no minima")
 
 	car := assets[1]
 	assert.Equal(t, routing.ResponseCar, car.Kind)
@@ -82,10 +108,21 @@ func TestDecodeFleetDefaults(t *testing.T) {
 	fleet, faults, warnings := routing.DecodeFleet([]byte(
 		`{"assets": [{"id": "h", "name": "H", "kind": "helicopter", "base": "anywhere"}]}`), nil, nil)
 	require.Empty(t, faults, "without a list bases are not looked up")
-	assert.Empty(t, warnings)
+	require.Len(t, warnings, 1)
+	requireFault(t, warnings, "/assets/0", `no "minima"`)
 	h := fleet.Assets()[0]
 	assert.Equal(t, routing.DefaultSettings().HelicopterCruiseMS, h.CruiseMS)
 	assert.Equal(t, "UTC", h.Zone.String())
+	assert.Equal(t, flight.Crew{Pilots: 1}, h.Crew)
+
+	fleet, faults, warnings = routing.DecodeFleet([]byte(
+		`{"assets": [{"id": "p", "name": "P", "kind": "aeroplane", "base": "anywhere", "minima": "spa_hems_120"}]}`), nil, nil)
+	require.Empty(t, faults)
+	assert.Empty(t, warnings)
+	p := fleet.Assets()[0]
+	assert.Equal(t, routing.DefaultSettings().AeroplaneCruiseMS, p.CruiseMS)
+	assert.Zero(t, p.RunwayM, "not stated")
+	assert.Nil(t, p.FuelS)
 
 	empty, faults, _ := routing.DecodeFleet([]byte(`{"assets": []}`), nil, nil)
 	assert.Empty(t, faults, "no assets is an answer without options, not a fault")
@@ -122,7 +159,7 @@ func TestDecodeFleetFaults(t *testing.T) {
 		{"unknown zone", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "time_zone": "Nowhere/Here"}`, "/assets/0/time_zone", "unknown time zone"},
 		{"hours without otherwise", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "hours": {}}`, "/assets/0/hours", `missing field "otherwise"`},
 		{"hours of no clock", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "hours": {"otherwise": {"state": "open"}, "weekly": [{"days": ["mon"], "from": "25:00", "to": "26:00", "state": "closed"}]}}`, "/assets/0/hours/weekly/0/from", "00:00 to 23:59"},
-		{"speed of sound", `{"id": "a", "name": "A", "kind": "helicopter", "base": "north-base", "cruise_kt": 661}`, "/assets/0/cruise_kt", "at most 400"},
+		{"speed of sound", `{"id": "a", "name": "A", "kind": "helicopter", "base": "north-base", "cruise_kt": 661}`, "/assets/0/cruise_kt", "at most 500"},
 		{"hovering", `{"id": "a", "name": "A", "kind": "helicopter", "base": "north-base", "cruise_kt": 0}`, "/assets/0/cruise_kt", "at least 5"},
 		{"knots on the road", `{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "cruise_kt": 50}`, "/assets/0/cruise_kt", "does not belong to a road vehicle"},
 		{"a car by night", `{"id": "a", "name": "A", "kind": "response_car", "base": "north-base", "night_flying": false}`, "/assets/0/night_flying", "does not belong to a road vehicle"},
@@ -256,6 +293,10 @@ func TestFleetHash(t *testing.T) {
 	for _, change := range [][2]string{
 		{"Helicopter One", "Helicopter Won"}, {"140", "141"}, {`"physician"`, `"nurse"`}, {"2031-03-14T20:40:00-01:00", "2031-03-14T20:41:00-01:00"},
 		{"[-29.41, 45.52]", "[-29.41, 45.53]"}, {"08:00", "08:30"}, {"2031-12-25", "2031-12-26"}, {"Etc/GMT+2", "Etc/GMT+1"},
+		{`"pilots": 2`, `"pilots": 1`}, {`"night_vision": true`, `"night_vision": false`}, {`"spa_hems_120"`, `"winter"`},
+		{`"mountainous"`, `"nonmountainous"`}, {`"endurance_s": 9000`, `"endurance_s": 9001`}, {`"fuel_s": 7200`, `"fuel_s": 7201`},
+		{`"fuel_s": 7200,`, ``}, {`"hot_refuel": true`, `"hot_refuel": false`}, {`"icing_cleared": true`, `"icing_cleared": false`},
+		{`"runway_m": 1100`, `"runway_m": 1101`},
 		{`"typical_s": 150`, `"typical_s": 151`}, {`"cruise_kmh": 90`, `"cruise_kmh": 91`}, {`"escort_seats": 1`, `"escort_seats": 2`},
 	} {
 		changed := strings.Replace(fullFleet, change[0], change[1], 1)
@@ -287,6 +328,7 @@ func TestDecodeAsset(t *testing.T) {
 	require.Empty(t, faults)
 	asset, faults, warnings := routing.DecodeAsset(value, "/assets/add/0", someFacilities(t), nil)
 	require.Empty(t, faults)
+	assert.Equal(t, flight.Crew{Pilots: 1}, asset.Crew)
 	assert.Equal(t, "visitor", asset.ID)
 	assert.Equal(t, routing.Moving, asset.State)
 	assert.Equal(t, routing.DefaultSettings().HelicopterCruiseMS, asset.CruiseMS)
@@ -304,6 +346,11 @@ func FuzzDecodeFleet(f *testing.F) {
 		`{"assets": [{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "hours": {"otherwise": {"state": "open"}, "exceptions": [{"date": "0001-01-01", "state": "closed"}]}}]}`,
 		`{"assets": [{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "hours": {"otherwise": {}, "weekly": [{"days": [7], "from": 0, "to": null}]}}]}`,
 		`{"assets": [{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "allowances": {"": {}, "x_": 0, "carry": {"typical_s": -0.0, "slow_s": 5e-324}}}]}`,
+		`{"assets": [{"id": "p", "name": "P", "kind": "aeroplane", "state": "moving", "position": [-180, 90], "cruise_kt": 500, "runway_m": 200, "endurance_s": 60, "fuel_s": 0}]}`,
+		`{"assets": [{"id": "p", "name": "P", "kind": "aeroplane", "base": "north-base", "endurance_s": 86400, "fuel_s": 86400, "minima": "us_135_609", "minima_area": "mountainous_local", "pilots": 2}]}`,
+		`{"assets": [{"id": "p", "name": "P", "kind": "aeroplane", "base": "north-base", "endurance_s": -1e308, "fuel_s": 1e308, "runway_m": 5e-324, "pilots": 1e9, "minima": "", "minima_area": null}]}`,
+		`{"assets": [{"id": "h", "name": "H", "kind": "helicopter", "base": "north-base", "minima_area": "mountainous", "fuel_s": -0.0, "night_vision": 1, "hot_refuel": null}]}`,
+		`{"assets": [{"id": "a", "name": "A", "kind": "ambulance", "base": "north-base", "minima": "spa_hems_120", "endurance_s": 60, "pilots": 2}]}`,
 		strings.Repeat(`{"assets":[`, 5000), "\xef\xbb\xbf{}",
 	} {
 		f.Add([]byte(seed))
@@ -324,7 +371,11 @@ func FuzzDecodeFleet(f *testing.F) {
 				assert.NoError(t, geo.Check(*a.Position))
 			}
 			if a.Flies() {
-				assert.True(t, a.CruiseMS > 2 && a.CruiseMS < 210 && !math.IsNaN(a.CruiseMS), "5 to 400 kt")
+				assert.True(t, a.CruiseMS > 2 && a.CruiseMS < 258 && !math.IsNaN(a.CruiseMS), "5 to 500 kt")
+				assertAircraft(t, a)
+			} else {
+				assert.Zero(t, a.Crew)
+				assert.True(t, a.Minima == "" && a.EnduranceS == 0 && a.FuelS == nil && a.RunwayM == 0 && !a.HotRefuel && !a.IcingCleared)
 			}
 			if a.Road != nil {
 				assert.NoError(t, a.Road.Check())
@@ -366,6 +417,8 @@ const fullFleet = `{
     {"id": "helicopter-1", "name": "Helicopter One", "kind": "helicopter", "base": "north-base", "x_colour": "green",
      "skills": ["physician", "paramedic", "blood"], "escort_seats": 1, "night_flying": true, "rotors_turning": true,
      "cruise_kt": 140, "d_value_m": 12.3, "mass_kg": 3500, "time_zone": "Etc/GMT+2",
+     "pilots": 2, "night_vision": true, "minima": "spa_hems_120", "endurance_s": 9000, "fuel_s": 7200,
+     "hot_refuel": true, "icing_cleared": true,
      "hours": {"otherwise": {"state": "closed"},
                "weekly": [{"days": ["mon", "tue", "wed", "thu", "fri", "sat", "sun"], "from": "08:00", "to": "20:00", "state": "open"}],
                "exceptions": [{"date": "2031-12-25", "state": "closed"}]},
@@ -373,6 +426,9 @@ const fullFleet = `{
      "allowances": {"load_helicopter_running": {"typical_s": 150, "slow_s": 250}}},
     {"id": "ambulance-1", "name": "Ambulance One", "kind": "ambulance", "base": "south-base", "state": "committed",
      "free_at": "2031-03-14T20:40:00-01:00", "road": {"cruise_kmh": 90}},
+    {"id": "plane-1", "name": "Aeroplane One", "kind": "aeroplane", "base": "south-base", "night_flying": true,
+     "cruise_kt": 430, "mass_kg": 5200, "runway_m": 1100, "minima": "us_135_609", "minima_area": "mountainous", "endurance_s": 14400,
+     "allowances": {"aeroplane_departure": {"typical_s": 500, "slow_s": 700}}},
     {"id": "car-1", "name": "Response Car One", "kind": "response_car", "base": "north-base", "skills": ["physician"]}
   ]
 }`

@@ -2,73 +2,158 @@ package routing
 
 import (
 	"errors"
+	"fmt"
 	"time"
 
 	"github.com/paulmach/orb"
 
 	"surgeonward/facilities"
 	"surgeonward/geo"
+	"surgeonward/geo/wind"
 	"surgeonward/routing/road"
 )
 
 // leg is one movement of one asset. Every travel time of the product is made
-// by Engine.travel from a leg; everything else adds legs up.
+// by problem.travel from a leg; everything else adds legs up.
 type leg struct {
-	id       string
-	asset    *Asset
-	lane     Lane
-	from, to orb.Point
-	cold     bool // aircraft: the engine is started first
-	prepared bool // aircraft: lands on a pad or a known landing site, not at a scene
+	id      string
+	asset   *Asset
+	lane    Lane
+	from    orb.Point
+	to      place
+	leavesS float64 // seconds after the decision time
+	cold    bool    // aircraft: the engine is started first
 }
 
-// travel makes the leg's time, by road or by air as its asset moves. The
-// second result says why the leg is not possible.
-func (p *problem) travel(l leg) (node, []Reason) {
+// place is somewhere a leg ends.
+type place struct {
+	at       orb.Point
+	ground   *facilities.Ground // the surface an aircraft lands on; nil: unprepared, or none is needed
+	zone     *time.Location
+	name     string
+	prepared bool // a pad or a known site, which needs no look from above
+}
+
+// trip is a leg on the clock: its activity, what rules it out and what a
+// person must look at.
+type trip struct {
+	node
+	reasons  []Reason
+	cautions []string
+	lost     bool // no time can be made
+}
+
+// travel makes the leg's time, by road or by air as its asset moves.
+func (p *problem) travel(l leg) trip {
 	if l.asset.Flies() {
-		return p.fly(l), nil
+		return p.fly(l)
 	}
 	return p.drive(l)
 }
 
-func (p *problem) fly(l leg) node {
-	metres := geo.Distance(l.from, l.to)
-	departure, _ := p.allowance(l.asset, "helicopter_departure")
-	approachID := "helicopter_approach_scene"
-	if l.prepared {
-		approachID = "helicopter_approach"
+func (p *problem) fly(l leg) trip {
+	metres := geo.Distance(l.from, l.to.at)
+	kind := string(l.asset.Kind)
+	departure, _ := p.allowance(l.asset, kind+"_departure")
+	approachID := kind + "_approach"
+	if !l.to.prepared {
+		approachID += "_scene"
 	}
 	approach, _ := p.allowance(l.asset, approachID)
-	b := basis{form: fromFlight, a: metres, b: l.asset.CruiseMS, c: departure.TypicalS, d: approach.TypicalS}
-	timing := facilities.Fixed(metres / l.asset.CruiseMS).Add(departure).Add(approach)
+	sol, windy, err := p.overGround(l, metres)
+	if err != nil {
+		return trip{lost: true, reasons: []Reason{reason(ReasonWind, "%s", err)}}
+	}
+	b := basis{form: fromFlight, a: metres, b: l.asset.CruiseMS, c: departure.TypicalS, d: approach.TypicalS, air: sol, windy: windy}
+	timing := facilities.Fixed(metres / sol.GroundSpeedMS).Add(departure).Add(approach)
 	if l.cold {
 		start, _ := p.allowance(l.asset, "helicopter_start")
 		timing = timing.Add(start)
-		b.form, b.text = fromColdFlight, "engine start "+minutes(start.TypicalS)
+		b.text = "engine start " + minutes(start.TypicalS) + ", "
 	}
-	return node{
+	t := trip{node: node{
 		id: l.id, kind: KindTravel, lane: l.lane, asset: l.asset, timing: timing,
-		metres: metres, from: l.from, to: l.to, byAir: true, basis: b,
-	}
+		metres: metres, from: l.from, to: l.to.at, goal: l.to.name, byAir: true, basis: b,
+	}}
+	t.reasons, t.cautions = p.judge(l.asset, &t.node, l.leavesS)
+	t.reasons = append(t.reasons, landing(l.asset, l.to, p.after(l.leavesS+timing.TypicalS))...)
+	return t
 }
 
-func (p *problem) drive(l leg) (node, []Reason) {
+// overGround solves the wind triangle at the leg's middle, where its course is
+// the mean of the great circle's.
+func (p *problem) overGround(l leg, metres float64) (sol wind.Solution, windy bool, err error) {
+	still := wind.Solution{GroundSpeedMS: l.asset.CruiseMS}
+	if p.weather.Empty() || metres == 0 {
+		return still, false, nil
+	}
+	middle := geo.Interpolate(l.from, l.to.at, 0.5)
+	at := p.weather.At(middle, p.after(l.leavesS))
+	if at.Wind == nil {
+		return still, false, nil
+	}
+	track, w := geo.InitialBearing(middle, l.to.at), *at.Wind
+	if at.VariableWind {
+		w.FromDeg = track // from nowhere in particular: taken as a head wind
+	}
+	sol, err = wind.Triangle(track, l.asset.CruiseMS, w)
+	if err != nil {
+		return still, true, fmt.Errorf("%w (wind %s)", err, at.From)
+	}
+	return sol, true, nil
+}
+
+// driveKey is what a drive's time depends on.
+type driveKey struct {
+	from, to orb.Point
+	law      road.Law
+	leavesS  float64
+}
+
+// drive asks the road estimator, once for each drive: the shapes with two
+// vehicles try the same drives again and again.
+func (p *problem) drive(l leg) trip {
 	law := p.Settings.Road
 	if l.asset.Road != nil {
 		law = *l.asset.Road
 	}
-	route, err := p.Road.Route(l.from, l.to, law, time.Time{})
+	key := driveKey{l.from, l.to.at, law, l.leavesS}
+	t, known := p.drives[key]
+	if !known {
+		t = p.route(l, law)
+		p.drives[key] = t
+	}
+	t.id, t.lane, t.asset, t.goal = l.id, l.lane, l.asset, l.to.name
+	return t
+}
+
+func (p *problem) route(l leg, law road.Law) trip {
+	route, err := p.Road.Route(l.from, l.to.at, law, p.after(l.leavesS))
 	if err != nil {
 		why := "no way by road"
 		if errors.Is(err, road.ErrUnreachable) {
 			why = err.Error()
 		}
-		return node{}, []Reason{reason(ReasonUnreachable, "%s", why)}
+		return trip{lost: true, reasons: []Reason{reason(ReasonUnreachable, "%s", why)}}
 	}
-	return node{
-		id: l.id, kind: KindTravel, lane: l.lane, asset: l.asset,
+	return trip{node: node{
+		kind:   KindTravel,
 		timing: facilities.Timing{TypicalS: route.TypicalS, SlowS: route.SlowS},
-		metres: route.DistanceM, from: l.from, to: l.to, path: route.Path,
+		metres: route.DistanceM, from: l.from, to: l.to.at, path: route.Path,
 		basis: basis{form: fromRoad, text: route.Basis},
-	}, nil
+	}}
+}
+
+// atLeast is a time in seconds that the leg cannot beat, from distances alone:
+// by air no wind but the strongest tail wind, by road a straight road at
+// cruise speed. Pruning rests on it.
+func (p *problem) atLeast(a *Asset, metres float64) float64 {
+	if a.Flies() {
+		return metres / (a.CruiseMS + p.weather.MaxWindMS())
+	}
+	law := p.Settings.Road
+	if a.Road != nil {
+		law = *a.Road
+	}
+	return metres / road.FastestMS(p.Road, law)
 }

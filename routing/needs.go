@@ -7,9 +7,9 @@ import (
 	"surgeonward/facilities"
 )
 
-// needs are the capabilities the destination must have: a child's needs ask
-// for the children's form of a capability where the trade knows one.
-func (p *problem) needs() (needs, cautions []string) {
+// needs works out the capabilities the destination must have: a child's needs
+// ask for the children's form of a capability where the trade knows one.
+func (p *problem) needs() (cautions []string) {
 	age := p.Patient.AgeYears
 	if age == nil {
 		cautions = append(cautions, "the patient's age is not stated: taken as an adult")
@@ -17,15 +17,15 @@ func (p *problem) needs() (needs, cautions []string) {
 	child := age != nil && *age < p.Settings.ChildBelowYears
 	for _, need := range p.Patient.Needs {
 		if form := "paediatric_" + need; child && slices.Contains(vocabulary(), form) {
-			needs = append(needs, form)
+			p.wants = append(p.wants, form)
 			continue
 		}
-		needs = append(needs, need)
+		p.wants = append(p.wants, need)
 	}
 	if child {
 		cautions = append(cautions, fmt.Sprintf("a child: under %g years a children's centre is asked for", p.Settings.ChildBelowYears))
 	}
-	return needs, cautions
+	return cautions
 }
 
 // vocabulary is the words the trade's capabilities are known by.

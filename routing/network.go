@@ -8,9 +8,9 @@ import (
 	"surgeonward/facilities"
 )
 
-// maxNodes bounds a network: the longest shape has some twenty activities, and
+// maxNodes bounds a network: the longest shape has some thirty activities, and
 // a fixed array keeps the hot path free of allocation.
-const maxNodes = 40
+const maxNodes = 48
 
 // ref is a node's place in its network; none is no node.
 type ref int8
@@ -32,6 +32,7 @@ type node struct {
 	path   []orb.Point // road legs that bend; nil: straight from from to to
 	byAir  bool
 	basis  basis
+	goal   string  // travel: where it goes, in words
 	startS float64 // at typical durations, known as soon as the node is added
 	endS   float64
 }
@@ -40,8 +41,21 @@ type node struct {
 // which every node comes after its predecessors, so that one pass in order is
 // a forward pass (critical path method; Kelley & Walker 1959).
 type network struct {
-	nodes [maxNodes]node
-	n     int
+	nodes    [maxNodes]node
+	n        int
+	handedS  float64  // when the patient is handed over, at typical durations
+	keep     bool     // collect cautions: only for options that are returned
+	cautions []string // what a person must look at
+}
+
+// reset empties the network for another way.
+func (w *network) reset() { w.n, w.handedS, w.cautions = 0, 0, nil }
+
+// beware notes what a person must look at.
+func (w *network) beware(cautions ...string) {
+	if w.keep {
+		w.cautions = append(w.cautions, cautions...)
+	}
 }
 
 // add appends a node that starts when all of after have ended (none is

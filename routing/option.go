@@ -2,6 +2,8 @@ package routing
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"surgeonward/geo/sun"
 )
@@ -19,53 +21,107 @@ func (p *problem) option(rank int, c *candidate, w *network) Option {
 			break
 		}
 	}
+	o.Meeting, o.FarField = c.way.meet.site(), c.way.far.site()
+	if c.way.via != nil {
+		o.Via = c.way.via.Facility
+	}
+	if c.way.team != nil {
+		o.TeamFrom = c.way.team.Facility
+	}
 	o.Sentence = sentence(&c.way, o)
-	o.Cautions = p.optionCautions(&c.way, w)
+	for _, caution := range append(p.optionCautions(&c.way, w), w.cautions...) {
+		if !slices.Contains(o.Cautions, caution) {
+			o.Cautions = append(o.Cautions, caution)
+		}
+	}
 	return o
 }
 
 // sentence says the option in one breath.
 func sentence(y *way, o Option) string {
-	does := "takes the patient by road"
-	if y.carrier.Flies() {
-		does = "flies the patient"
-		if y.carrier.spot.prepared {
-			does = "flies the patient from " + y.carrier.spot.name
-		}
-	}
 	team := ""
 	if y.escort != nil {
 		team = ", with the team of " + y.escort.Name + " on board"
 	}
-	return fmt.Sprintf("%s %s to %s%s: with the surgeon in %s, %s if slow; held up by %s.",
-		y.carrier.Name, does, y.dest.Name, team, minutes(o.Total.TypicalS), minutes(o.Total.SlowS), o.HeldUpBy)
+	return fmt.Sprintf("%s%s: with the surgeon in %s, %s if slow; held up by %s.",
+		does(y), team, minutes(o.Total.TypicalS), minutes(o.Total.SlowS), o.HeldUpBy)
 }
 
-// heldUpBy walks the critical path back from the surgeon and names what the
-// time hangs on: the hospital's side, the vehicle on its way in, or the
-// patient being made ready.
+// does says who takes the patient where.
+func does(y *way) string {
+	by, to := y.carrier.Name, y.dest.Name
+	switch y.shape {
+	case Rendezvous:
+		return fmt.Sprintf("%s takes the patient to meet %s at %s, which flies on to %s", by, y.onward.Name, y.meet.name, to)
+	case ByAeroplane:
+		return fmt.Sprintf("%s takes the patient to %s, %s flies to %s, %s takes them to %s",
+			by, y.meet.name, y.onward.Name, y.far.name, y.last.Name, to)
+	case ViaHospital:
+		if y.onward.unit == y.carrier.unit {
+			return fmt.Sprintf("%s takes the patient to %s for a stop and on to %s", by, y.via.Name, to)
+		}
+		return fmt.Sprintf("%s takes the patient to %s for a stop, %s takes them on to %s", by, y.via.Name, y.onward.Name, to)
+	case SurgeonTravels:
+		return fmt.Sprintf("%s takes the patient to %s, %s brings the surgical team of %s there", by, to, y.van.Name, y.team.Name)
+	case ByAir:
+		from := ""
+		if y.carrier.spot.prepared {
+			from = " from " + y.carrier.spot.name
+		}
+		if y.carrier.spot.winch {
+			from = " after winching them up"
+		}
+		if y.fuel != nil {
+			from += ", with a stop for fuel at " + y.fuel.name + ","
+		}
+		return fmt.Sprintf("%s flies the patient%s to %s", by, from, to)
+	}
+	return fmt.Sprintf("%s takes the patient by road to %s", by, to)
+}
+
+// heldUpBy walks the critical path back from the surgeon to where it begins
+// and names what the time hangs on.
 func (w *network) heldUpBy() string {
-	last := &w.nodes[w.n-1]
-	switch by := w.latestOf(last); by.kind {
-	case KindCallIn:
-		return "the surgeon's call-in"
-	case KindTheatre:
+	chain := w.criticalChain()
+	root := chain[0]
+	switch {
+	case root.kind == KindPackage:
+		return "the patient being made ready and carried"
+	case root.kind == KindShuttle:
+		return "the road vehicle to the pad"
+	case root.id == "team_pre_alert":
+		return "the surgical team getting ready"
+	case root.kind == KindPreAlert:
+		if last := chain[len(chain)-2]; last.kind == KindCallIn {
+			return "the surgeon's call-in"
+		}
 		return "the theatre being made ready"
 	}
-	for i := range w.n {
-		if nd := &w.nodes[i]; nd.id == "load" {
-			by := w.latestOf(nd)
-			switch {
-			case by == nil || by.lane == LanePatient:
-				return "the patient being made ready and carried"
-			case by.asset != nil && by.asset != nd.asset:
-				return "the escort, " + by.asset.Name + ", reaching the scene"
-			default:
-				return by.asset.Name + " reaching the scene"
-			}
+	goal := "the scene"
+	for _, nd := range chain {
+		if nd.kind == KindTravel && nd.asset == root.asset && nd.lane == LaneVehicle {
+			goal = nd.goal
+		}
+		if nd.asset != root.asset || nd.lane != LaneVehicle {
+			break
 		}
 	}
-	return "the patient's way"
+	if root.asset == nil {
+		return "the patient's way"
+	}
+	if strings.HasPrefix(root.id, "escort_") {
+		return "the escort, " + root.asset.Name + ", reaching " + goal
+	}
+	return root.asset.Name + " reaching " + goal
+}
+
+// criticalChain is the nodes that decide the finish, from first to last.
+func (w *network) criticalChain() (chain []*node) {
+	for nd := &w.nodes[w.n-1]; nd != nil; nd = w.latestOf(nd) {
+		chain = append(chain, nd)
+	}
+	slices.Reverse(chain)
+	return chain
 }
 
 // latestOf is the predecessor a node waits for, the first one on a tie.
@@ -79,24 +135,27 @@ func (w *network) latestOf(nd *node) *node {
 	return by
 }
 
-// optionCautions are the things about one option that a person must look at.
+// optionCautions are the things about one option that a person must look at,
+// beyond those of its flights.
 func (p *problem) optionCautions(y *way, w *network) (out []string) {
 	a := y.carrier
-	if a.Flies() && !a.spot.prepared {
-		if p.Scene.Landing == LandingUnknown || p.Scene.Landing == "" {
+	if a.Flies() && !a.spot.prepared && !a.spot.winch {
+		if p.Scene.Landing == LandingUnknown {
 			out = append(out, "landing at the scene is not confirmed")
 		}
 		if sun.IsNight(a.spot.at, p.after(a.arrives)) && a.State != AtScene {
 			out = append(out, "landing at an unprepared scene by night")
 		}
 	}
-	if a.Hours != nil {
-		end := p.after(w.end(ref(w.n - 1)))
-		if !isOpen(a.Hours.At(end, a.Zone)) {
-			out = append(out, fmt.Sprintf("the crew's hours end before the patient is with the surgeon at %s", clock(end, a.Zone)))
+	for _, a := range []*approach{y.carrier, y.escort, y.onward, y.last, y.van} {
+		if a == nil || a.Hours == nil {
+			continue
+		}
+		if end := p.after(w.end(ref(w.n - 1))); !isOpen(a.Hours.At(end, a.Zone)) {
+			out = append(out, fmt.Sprintf("the hours of %s end before the patient is with the surgeon at %s", a.Name, clock(end, a.Zone)))
 		}
 	}
-	if p.Settings.Allowance("call_in").Mark == "assumption" && y.dest.callIn != nil && y.dest.callIn.basis.form == fromAllowance {
+	if p.Settings.Allowance("call_in").Mark == MarkAssumption && y.dest.callIn != nil && y.dest.callIn.basis.form == fromAllowance {
 		out = append(out, "the surgeon's call-in time is an assumption: "+y.dest.Name+" has given none")
 	}
 	return out

@@ -86,7 +86,13 @@ func phrase(nd *node) string {
 		return "patient and vehicle to be together"
 	case KindSurgeon:
 		return "patient and surgeon to be together"
+	case KindPadToDoor:
+		return "patient and road vehicle to be together at the pad"
+	case KindTeam:
+		return "surgical team and vehicle to be together"
+	case KindCarry:
+		return "patient and aircraft to be ready for the winch"
 	default:
-		return "the next step: " + string(nd.kind)
+		return "the next step"
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"surgeonward/facilities"
+	"surgeonward/routing/flight"
 )
 
 // Question is what is asked of the engine: one patient, now.
@@ -14,6 +15,7 @@ type Question struct {
 	Scene      Scene
 	Patient    Patient
 	Assets     Selection
+	Conditions Conditions
 	RankBySlow bool // rank by the slow total instead of the typical one
 	Limit      int  // most options to return; 0: all
 }
@@ -36,6 +38,8 @@ type Scene struct {
 	Facility     string  // a transfer: the id of the hospital the patient is in
 	Landing      Landing
 	Carry        *facilities.Timing // from the patient to the vehicle; nil: the regional default
+	CarryM       float64            // the same as a distance in metres, at the regional carry speed; 0: not stated
+	Winch        bool               // the patient can be winched up from where they lie
 }
 
 // Patient is what the engine knows of the patient: never who it is.
@@ -44,6 +48,7 @@ type Patient struct {
 	Needs    []string           // capabilities the destination must have
 	Escort   string             // a skill that must ride along, e.g. "physician"; empty: none
 	ReadyIn  *facilities.Timing // treat and package; nil: the regional default
+	Stop     *facilities.Timing // at a nearer hospital, for blood or control of bleeding; nil: the regional default
 }
 
 // Selection narrows, changes and extends the fleet for one question.
@@ -59,4 +64,11 @@ type StateChange struct {
 	State    AssetState
 	Position *orb.Point
 	FreeAt   time.Time
+	FuelS    *float64 // flying time left in seconds; nil: as the fleet file says
+}
+
+// Conditions is what the question says of the weather.
+type Conditions struct {
+	Given   flight.Given
+	Reports []string // METAR, SPECI or TAF texts
 }

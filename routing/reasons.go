@@ -25,7 +25,20 @@ const (
 	ReasonNoEscort         ReasonCode = "no_escort"          // the skill that must ride along cannot be there
 	ReasonNoSeat           ReasonCode = "no_seat"            // no seat for the escort
 	ReasonUnreachable      ReasonCode = "unreachable"        // no way by road
-	ReasonTooLong          ReasonCode = "too_long"           // longer than MaxTiming
+	ReasonLandingOccupied  ReasonCode = "landing_occupied"   // one aircraft at a time, and one is there
+	ReasonRunway           ReasonCode = "runway"             // too short, or none
+	ReasonWind             ReasonCode = "wind"               // the wind lets it make no headway
+	ReasonBelowMinima      ReasonCode = "below_minima"       // weather under the crew's minima
+	ReasonWeatherUnknown   ReasonCode = "weather_unknown"    // reported, but not enough to tell
+	ReasonThunderstorm     ReasonCode = "thunderstorm"
+	ReasonIcing            ReasonCode = "icing"
+	ReasonBeyondEndurance  ReasonCode = "beyond_endurance" // not enough fuel for the mission and its reserve
+	ReasonNoMeeting        ReasonCode = "no_meeting"       // nowhere for two vehicles to meet
+	ReasonNoStop           ReasonCode = "no_stop"          // no nearer hospital that could help on the way
+	ReasonNoTeam           ReasonCode = "no_team"          // no surgical team that could travel
+	ReasonNoHost           ReasonCode = "no_host"          // the hospital takes no visiting surgical team
+	ReasonNoSeats          ReasonCode = "no_team_seats"    // no room for the surgical team
+	ReasonTooLong          ReasonCode = "too_long"         // longer than MaxTiming
 )
 
 func reason(code ReasonCode, format string, args ...any) Reason {
@@ -34,4 +47,17 @@ func reason(code ReasonCode, format string, args ...any) Reason {
 
 func hasReason(reasons []Reason, code ReasonCode) bool {
 	return slices.ContainsFunc(reasons, func(r Reason) bool { return r.Code == code })
+}
+
+// distinct drops reasons that say the same again, and all but the first about
+// night flying, which is about the crew and not about a place.
+func distinct(reasons []Reason) []Reason {
+	out := reasons[:0]
+	for _, r := range reasons {
+		if slices.Contains(out, r) || (r.Code == ReasonNoNightFlying && hasReason(out, r.Code)) {
+			continue
+		}
+		out = append(out, r)
+	}
+	return out
 }

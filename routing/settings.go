@@ -3,9 +3,13 @@ package routing
 import (
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/geo"
+	"surgeonward/routing/flight"
 	"surgeonward/routing/road"
 )
 
@@ -22,19 +26,62 @@ type Settings struct {
 	CarryMaxM          float64 // farthest landing site a patient is carried to by hand, in metres
 	CarryMS            float64 // speed of such a carry in m/s
 	HelicopterCruiseMS float64 // true airspeed of a helicopter that states none, in m/s
+	AeroplaneCruiseMS  float64 // the same of an aeroplane
+
+	Minima                 []flight.Table   // shipped tables, then the region's own by id
+	NearMinima             float64          // fraction above a minimum that still counts as near
+	Stations               []WeatherStation // by code
+	ReportMaxAge           time.Duration    // an older report is not used
+	StationMaxM            float64          // a station farther from a place says nothing of it
+	Thunderstorm           Hazard
+	Freezing               Hazard
+	IcingPossible          Hazard
+	ReserveDayS            float64 // final reserve fuel of a helicopter by day, in seconds of flight
+	ReserveNightS          float64 // the same by night
+	AeroplaneReserveDayS   float64 // final reserve fuel of an aeroplane by day, in seconds of flight
+	AeroplaneReserveNightS float64 // the same by night
+	TeamSeats              int     // seats a travelling surgical team takes
 
 	allowances map[string]Allowance
 	parameters map[string]Parameter
 	hash       string
 }
 
+// Hazard is what a kind of weather does to a flight.
+type Hazard string
+
+// What a hazard does.
+const (
+	Excludes Hazard = "exclude" // no flight
+	Cautions Hazard = "caution" // the option says so
+	Ignored  Hazard = "ignore"
+)
+
+// What a hazard does where the region does not say: assumptions, on the side of
+// not flying.
+const (
+	defaultThunderstorm  = Excludes
+	defaultFreezing      = Excludes
+	defaultIcingPossible = Cautions
+)
+
+// WeatherStation is a place that reports the weather.
+type WeatherStation struct {
+	Code     string
+	Position orb.Point
+}
+
 // DefaultSettings returns the shipped parameters, for no region in particular:
 // its name is empty and its local time is UTC.
 func DefaultSettings() *Settings {
 	return newSettings(&Settings{
-		Zone:       time.UTC,
-		allowances: maps.Clone(shipped().allowances),
-		parameters: maps.Clone(shipped().parameters),
+		Zone:          time.UTC,
+		Minima:        flight.Tables(),
+		Thunderstorm:  defaultThunderstorm,
+		Freezing:      defaultFreezing,
+		IcingPossible: defaultIcingPossible,
+		allowances:    maps.Clone(shipped().allowances),
+		parameters:    maps.Clone(shipped().parameters),
 	})
 }
 
@@ -55,14 +102,38 @@ func newSettings(s *Settings) *Settings {
 	s.CarryMaxM = value("carry_max_m")
 	s.CarryMS = value("carry_speed_kmh") * road.KilometrePerHour
 	s.HelicopterCruiseMS = value("helicopter_cruise_kt") * geo.Knot
+	s.AeroplaneCruiseMS = value("aeroplane_cruise_kt") * geo.Knot
+	s.NearMinima = value("near_minima_fraction")
+	s.ReportMaxAge = time.Duration(value("report_max_age_min") * float64(time.Minute))
+	s.StationMaxM = value("station_max_km") * 1000
+	s.ReserveDayS = value("reserve_day_min") * 60
+	s.ReserveNightS = value("reserve_night_min") * 60
+	s.AeroplaneReserveDayS = value("aeroplane_reserve_day_min") * 60
+	s.AeroplaneReserveNightS = value("aeroplane_reserve_night_min") * 60
+	s.TeamSeats = int(value("team_seats"))
 	s.hash = contentHash(struct {
 		Region        string
 		Demonstration bool
 		Zone          string
 		Allowances    []Allowance
 		Parameters    []Parameter
-	}{s.Region, s.Demonstration, s.Zone.String(), s.Allowances(), s.Parameters()})
+		Minima        []flight.Table
+		Stations      []WeatherStation
+		Hazards       []Hazard
+	}{s.Region, s.Demonstration, s.Zone.String(), s.Allowances(), s.Parameters(),
+		s.Minima, s.Stations, []Hazard{s.Thunderstorm, s.Freezing, s.IcingPossible}})
 	return s
+}
+
+// station returns the weather station known by the code of its reports.
+func (s *Settings) station(code string) (WeatherStation, bool) {
+	i, ok := slices.BinarySearchFunc(s.Stations, code, func(w WeatherStation, code string) int {
+		return strings.Compare(w.Code, code)
+	})
+	if !ok {
+		return WeatherStation{}, false
+	}
+	return s.Stations[i], true
 }
 
 // Allowance returns the duration known by the id. The ids are fixed by the

@@ -16,6 +16,15 @@ var regional = []struct {
 	{[]string{"carry_max_m"}, "carry_max_m"},
 	{[]string{"carry_speed_kmh"}, "carry_speed_kmh"},
 	{[]string{"helicopter_cruise_kt"}, "helicopter_cruise_kt"},
+	{[]string{"aeroplane_cruise_kt"}, "aeroplane_cruise_kt"},
+	{[]string{"reserve_day_min"}, "reserve_day_min"},
+	{[]string{"reserve_night_min"}, "reserve_night_min"},
+	{[]string{"aeroplane_reserve_day_min"}, "aeroplane_reserve_day_min"},
+	{[]string{"aeroplane_reserve_night_min"}, "aeroplane_reserve_night_min"},
+	{[]string{"report_max_age_min"}, "report_max_age_min"},
+	{[]string{"station_max_km"}, "station_max_km"},
+	{[]string{"near_minima_fraction"}, "near_minima_fraction"},
+	{[]string{"team_seats"}, "team_seats"},
 	{[]string{"road", "road_factor"}, "road_factor"},
 	{[]string{"road", "cruise_kmh"}, "road_cruise_kmh"},
 	{[]string{"road", "acceleration_kmh_per_min"}, "road_acceleration_kmh_per_min"},
@@ -41,11 +50,16 @@ func DecodeSettings(data []byte) (settings *Settings, faults, warnings []strictj
 }
 
 func (f *findings) settings(root member) *Settings {
-	region := root.get("region")
+	region, hazards := root.get("region"), root.get("hazards")
 	s := &Settings{
 		Region:        region.get("name").text(),
 		Demonstration: region.get("demonstration").truth(),
 		Zone:          f.zone(region.get("time_zone")),
+		Minima:        f.minima(root.get("minima")),
+		Stations:      f.stations(root.get("weather_stations")),
+		Thunderstorm:  hazard(hazards.get("thunderstorm"), defaultThunderstorm),
+		Freezing:      hazard(hazards.get("freezing"), defaultFreezing),
+		IcingPossible: hazard(hazards.get("icing_possible"), defaultIcingPossible),
 		allowances:    maps.Clone(shipped().allowances),
 		parameters:    maps.Clone(shipped().parameters),
 	}

@@ -14,6 +14,7 @@ import (
 	"surgeonward/facilities/strictjson"
 	"surgeonward/geo"
 	"surgeonward/routing"
+	"surgeonward/routing/flight"
 	"surgeonward/routing/road"
 )
 
@@ -28,6 +29,12 @@ func TestDecodeSettingsDefaults(t *testing.T) {
 	assert.Equal(t, d.Allowances(), s.Allowances(), "what the file leaves out keeps the shipped value")
 	assert.Equal(t, d.Parameters(), s.Parameters())
 	assert.Equal(t, d.Road, s.Road)
+	assert.Equal(t, flight.Tables(), s.Minima, "the shipped tables as they are")
+	assert.Empty(t, s.Stations)
+	assert.Equal(t, []routing.Hazard{routing.Excludes, routing.Excludes, routing.Cautions},
+		[]routing.Hazard{s.Thunderstorm, s.Freezing, s.IcingPossible})
+	assert.Equal(t, flight.Tables(), d.Minima)
+	assert.Equal(t, routing.Excludes, d.Thunderstorm)
 	assert.NotEqual(t, d.Hash(), s.Hash(), "the region is part of the content")
 	assert.Equal(t, "UTC", d.Zone.String())
 	assert.Empty(t, d.Region)
@@ -39,6 +46,23 @@ const fullRegion = `{
   "carry_max_m": 250,
   "carry_speed_kmh": 3.6,
   "helicopter_cruise_kt": 120,
+  "aeroplane_cruise_kt": 250, "team_seats": 3,
+  "reserve_day_min": 25, "reserve_night_min": 35, "aeroplane_reserve_day_min": 40, "aeroplane_reserve_night_min": 50,
+  "report_max_age_min": 60, "station_max_km": 80, "near_minima_fraction": 0.5,
+  "weather_stations": [
+    {"code": "QQAB", "position": [-29.9, 45.1]},
+    {"code": "QQA1", "position": [-29.4, 45.5], "x_name": "the ridge"}
+  ],
+  "minima": [
+    {"id": "winter", "label": "Winter operations", "regulation": "own operations manual, part A", "edition": "2031",
+     "rows": [{"when": "day", "ceiling_ft": 700, "visibility_m": 4000}]},
+    {"id": "spa_hems_120_class_3", "label": "Isles", "regulation": "own operations manual, part B", "edition": "2030", "source": "page 12",
+     "rows": [{"when": "night", "pilots": 2, "aided": true, "area": "coast", "ceiling_ft": 900, "visibility_m": 3500},
+              {"when": "day", "area": "ridge", "ceiling_ft": 600, "visibility_m": 2500}]},
+    {"id": "coastal", "label": "Coast", "regulation": "own operations manual, part C", "edition": "2030",
+     "rows": [{"when": "day", "ceiling_ft": 650, "visibility_m": 3000}]}
+  ],
+  "hazards": {"thunderstorm": "caution", "icing_possible": "ignore"},
   "road": {"road_factor": 1.45, "cruise_kmh": 72, "acceleration_kmh_per_min": 36, "spread": {"b0": 0.5, "b1": 0.001, "b2": 0.04}},
   "allowances": {
     "handover": {"typical_s": 240, "slow_s": 400, "source": "own case review", "date": "2031-02"},
@@ -55,6 +79,7 @@ func TestDecodeSettingsRegion(t *testing.T) {
 	assert.Equal(t, 250.0, s.CarryMaxM)
 	assert.InDelta(t, 1.0, s.CarryMS, 1e-12, "3.6 km/h is 1 m/s")
 	assert.InDelta(t, 120*geo.Knot, s.HelicopterCruiseMS, 1e-12)
+	assert.InDelta(t, 250*1852.0/3600, s.AeroplaneCruiseMS, 1e-9, "a knot is 1852 m an hour")
 	assert.Equal(t, 1.45, s.RoadFactor)
 	assert.InDelta(t, 20, s.Road.CruiseMS, 1e-12, "72 km/h is 20 m/s")
 	assert.InDelta(t, 36/3.6/60, s.Road.AccelerationMS2, 1e-12, "36 km/h is 10 m/s, gained in 60 s")
@@ -118,6 +143,14 @@ func TestDecodeSettingsFaults(t *testing.T) {
 		{"beyond numbers", `{` + region + `, "carry_max_m": 1e999}`, "/carry_max_m", "outside the range of numbers"},
 		{"twice", `{` + region + `, "carry_max_m": 300, "carry_max_m": 200}`, "/carry_max_m", "given twice"},
 		{"NaN", `{` + region + `, "carry_max_m": NaN}`, "/carry_max_m", "NaN"},
+		{"misspelt reserve", `{` + region + `, "reserv_day_min": 20}`, "/reserv_day_min", `did you mean "reserve_day_min"?`},
+		{"half an hour as hours", `{` + region + `, "reserve_night_min": 0.5}`, "/reserve_night_min", "at least 5"},
+		{"half a seat", `{` + region + `, "team_seats": 2.5}`, "/team_seats", "whole number"},
+		{"no team", `{` + region + `, "team_seats": 0}`, "/team_seats", "at least 1"},
+		{"report of last week", `{` + region + `, "report_max_age_min": 10080}`, "/report_max_age_min", "at most 1440"},
+		{"station beyond the sea", `{` + region + `, "station_max_km": 20000}`, "/station_max_km", "at most 1000"},
+		{"near as a percentage", `{` + region + `, "near_minima_fraction": 25}`, "/near_minima_fraction", "at most 2"},
+		{"supersonic", `{` + region + `, "aeroplane_cruise_kt": 1300}`, "/aeroplane_cruise_kt", "at most 500"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, faults, _ := routing.DecodeSettings([]byte(c.data))
@@ -181,6 +214,12 @@ func TestSettingsHash(t *testing.T) {
 
 	for _, change := range [][2]string{
 		{"Outer Isles", "Inner Isles"}, {"Atlantic/Azores", "UTC"}, {"true", "false"},
+		{`"QQAB"`, `"QQAC"`}, {"[-29.9, 45.1]", "[-29.9, 45.2]"}, {`"thunderstorm": "caution"`, `"thunderstorm": "ignore"`},
+		{`"icing_possible"`, `"freezing"`}, {`"winter"`, `"summer"`}, {"Winter operations", "Winter"}, {"part A", "part D"},
+		{`"edition": "2031"`, `"edition": "2032"`}, {"page 12", "page 13"}, {`"pilots": 2`, `"pilots": 1`}, {`"aided": true`, `"aided": false`},
+		{`"coast"`, `"lowland"`}, {`"ceiling_ft": 700`, `"ceiling_ft": 701`}, {`"visibility_m": 4000`, `"visibility_m": 4001`},
+		{`"when": "night"`, `"when": "day"`}, {`"team_seats": 3`, `"team_seats": 4`}, {`"reserve_night_min": 35`, `"reserve_night_min": 36`},
+		{`"report_max_age_min": 60`, `"report_max_age_min": 61`}, {`"near_minima_fraction": 0.5`, `"near_minima_fraction": 0.6`},
 		{`"child_below_years": 14`, `"child_below_years": 15`}, {`"typical_s": 240`, `"typical_s": 241`},
 		{"own case review", "own audit"}, {"0.001", "0.002"}, {"own road survey", "map"},
 	} {
@@ -197,6 +236,12 @@ func FuzzDecodeSettings(f *testing.F) {
 		`{"region": {"name": "r", "time_zone": "UTC"}, "carry_max_m": 1e308, "road": {"road_factor": -1e308}}`,
 		`{"region": {"name": "r", "time_zone": "UTC"}, "allowances": {"carry": {"typical_s": 5e-324, "slow_s": 172800}}}`,
 		`{"region": {"name": "r", "time_zone": "UTC"}, "allowances": {"carry": null, "": {}}, "sources": {"x_": 1}}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "weather_stations": [{"code": "QQAA", "position": [180, -90]}, {"code": "QQAA"}, null, 7]}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "weather_stations": [{"code": "QQAA", "position": [1e308, -1e308]}, {"code": "", "position": [null]}]}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "minima": [{"id": "us_135_609", "label": "l", "regulation": "r", "edition": "e", "rows": [{"when": "night", "pilots": 2, "ceiling_ft": 50, "visibility_m": 50000}]}]}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "minima": [{"id": "", "rows": [{"when": "dusk", "pilots": 1e9, "ceiling_ft": -0.0, "visibility_m": 5e-324}, {}]}, [], {}]}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "hazards": {"thunderstorm": "caution", "freezing": "", "icing_possible": null}}`,
+		`{"region": {"name": "r", "time_zone": "UTC"}, "report_max_age_min": 1440, "team_seats": 20, "reserve_day_min": 1e18, "station_max_km": 5e-324}`,
 		strings.Repeat(`{"region":`, 5000), "\xff\xfe{", `{"region": {"name": "\u0000", "time_zone": "UTC\u0000"}}`,
 	} {
 		f.Add([]byte(seed))
@@ -210,9 +255,11 @@ func FuzzDecodeSettings(f *testing.F) {
 		assert.Empty(t, faults)
 		assert.NotNil(t, s.Zone)
 		assert.NoError(t, s.Road.Check())
-		for _, x := range []float64{s.ChildBelowYears, s.RoadFactor, s.CarryMaxM, s.CarryMS, s.HelicopterCruiseMS} {
+		for _, x := range []float64{s.ChildBelowYears, s.RoadFactor, s.CarryMaxM, s.CarryMS, s.HelicopterCruiseMS, s.AeroplaneCruiseMS,
+			s.NearMinima, s.StationMaxM, s.ReserveDayS, s.ReserveNightS, s.AeroplaneReserveDayS, s.AeroplaneReserveNightS} {
 			assert.False(t, math.IsNaN(x) || math.IsInf(x, 0) || x < 0)
 		}
+		assertWeatherSettings(t, s)
 		for _, a := range s.Allowances() {
 			assert.True(t, a.Timing.Valid(), a.ID)
 		}

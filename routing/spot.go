@@ -1,10 +1,7 @@
 package routing
 
 import (
-	"fmt"
 	"time"
-
-	"github.com/paulmach/orb"
 
 	"surgeonward/facilities"
 	"surgeonward/geo"
@@ -14,17 +11,14 @@ import (
 // spot is where a vehicle takes the patient: beside them, or somewhere they
 // are carried to first.
 type spot struct {
-	at       orb.Point
-	carry    node               // from the patient to the vehicle
-	ground   *facilities.Ground // nil: unprepared ground at the scene
-	zone     *time.Location
-	name     string
-	prepared bool
+	place
+	carry node // from the patient to the vehicle
+	winch bool // the carry is a hoist, for which the aircraft must be there
 }
 
 // roadSpot is the roadside next to the patient, or a hospital's door.
 func (p *problem) roadSpot() spot {
-	return spot{at: p.Scene.Position, carry: p.carry(), name: "the scene"}
+	return spot{place: place{at: p.Scene.Position, name: "the scene"}, carry: p.carry(0, "")}
 }
 
 // airSpots are the places a helicopter can pick the patient up, the scene
@@ -38,14 +32,11 @@ func (p *problem) airSpots() ([]spot, []Reason) {
 	}
 	var out []spot
 	for _, f := range p.Facilities.All() {
-		if f.Ground == nil {
+		if f.Ground == nil || f.Kind == facilities.Base {
 			continue
 		}
 		if d := geo.Distance(p.Scene.Position, f.Position); d <= p.Settings.CarryMaxM {
-			out = append(out, spot{
-				at: f.Position, carry: p.carryTo(f.Name, d), ground: f.Ground,
-				zone: f.Zone, name: f.Name, prepared: true,
-			})
+			out = append(out, spot{place: groundPlace(f), carry: p.carry(d, " to "+f.Name)})
 		}
 	}
 	if len(out) == 0 {
@@ -53,6 +44,15 @@ func (p *problem) airSpots() ([]spot, []Reason) {
 			"landing at the scene is impossible, and no landing site lies within %.0f m for a carry", p.Settings.CarryMaxM)}
 	}
 	return out, nil
+}
+
+// winchSpot is the scene from the air: the hoist replaces the carry.
+func (p *problem) winchSpot(a *Asset) spot {
+	s := p.roadSpot()
+	s.winch, s.name = true, "the scene, by winch"
+	s.carry = node{id: "winch", kind: KindCarry, lane: LanePatient, asset: a}
+	s.carry.timing, s.carry.basis = p.allowance(a, "winch")
+	return s
 }
 
 // padSpot is the pad of the hospital a transfer starts from.
@@ -64,7 +64,22 @@ func (p *problem) padSpot() ([]spot, []Reason) {
 	timing, b := p.padTransfer(f)
 	nd := node{id: "door_to_pad", kind: KindCarry, lane: LanePatient, timing: timing, basis: b,
 		metres: geo.Distance(f.Position, f.Pad.Position)}
-	return []spot{{at: f.Pad.Position, carry: nd, ground: &f.Pad.Ground, zone: f.Zone, name: "the pad of " + f.Name, prepared: true}}, nil
+	return []spot{{place: padPlace(f), carry: nd}}, nil
+}
+
+// padPlace is a hospital's pad as the end of a flight.
+func padPlace(f *facilities.Facility) place {
+	return place{at: f.Pad.Position, ground: &f.Pad.Ground, zone: f.Zone, name: "the pad of " + f.Name, prepared: true}
+}
+
+// groundPlace is a landing site or an airfield as the end of a flight or drive.
+func groundPlace(f *facilities.Facility) place {
+	return place{at: f.Position, ground: f.Ground, zone: f.Zone, name: f.Name, prepared: true}
+}
+
+// doorPlace is a hospital's door as the end of a drive.
+func doorPlace(f *facilities.Facility) place {
+	return place{at: f.Position, zone: f.Zone, name: f.Name, prepared: true}
 }
 
 // padTransfer is the way between a hospital's pad and its door, the same in
@@ -79,41 +94,60 @@ func (p *problem) padTransfer(f *facilities.Facility) (facilities.Timing, basis)
 	return p.allowance(nil, "pad_to_door")
 }
 
-func (p *problem) carry() node {
-	nd := node{id: "carry", kind: KindCarry, lane: LanePatient}
-	if p.Scene.Carry != nil {
-		nd.timing, nd.basis = *p.Scene.Carry, basis{text: "given in the question"}
-		return nd
+// carry is the way from where the patient lies to the vehicle, and on by hand
+// to a place some metres farther.
+func (p *problem) carry(metres float64, to string) node {
+	nd := node{id: "carry", kind: KindCarry, lane: LanePatient, metres: metres + p.Scene.CarryM}
+	byHand := facilities.Fixed(nd.metres / p.Settings.CarryMS)
+	switch {
+	case p.Scene.Carry != nil:
+		nd.timing = p.Scene.Carry.Add(byHand)
+		nd.basis = basis{text: "given in the question"}
+	case p.Scene.CarryM > 0:
+		nd.timing = byHand
+	default:
+		nd.timing, nd.basis = p.allowance(nil, "carry")
+		nd.timing = nd.timing.Add(byHand)
 	}
-	nd.timing, nd.basis = p.allowance(nil, "carry")
+	if nd.metres > 0 {
+		after := nd.basis.String()
+		nd.basis = basis{form: fromCarry, a: nd.metres, b: p.Settings.CarryMS, text: to}
+		if after != "" {
+			nd.basis.text += " (and before it: " + after + ")"
+		}
+	}
 	return nd
 }
 
-// carryTo is the carry from the patient on to a place a distance away.
-func (p *problem) carryTo(name string, metres float64) node {
-	nd := p.carry()
-	nd.metres = metres
-	nd.timing = nd.timing.Add(facilities.Fixed(metres / p.Settings.CarryMS))
-	nd.basis = basis{text: fmt.Sprintf("carried %.0f m to %s at %.1f m/s, after %s", metres, name, p.Settings.CarryMS, nd.basis)}
-	return nd
-}
-
-// landing lists what forbids the aircraft to land on the ground at t.
-func landing(a *Asset, g *facilities.Ground, at orb.Point, zone *time.Location, name string, t time.Time) (out []Reason) {
+// landing lists what forbids the aircraft to land at the place at t.
+func landing(a *Asset, at place, t time.Time) (out []Reason) {
+	g := at.ground
 	if g == nil {
 		return nil
 	}
-	if g.Hours != nil && !isOpen(g.Hours.At(t, zone)) {
-		out = append(out, reason(ReasonLandingClosed, "%s is closed at %s", name, clock(t, zone)))
+	if g.Hours != nil && !isOpen(g.Hours.At(t, at.zone)) {
+		out = append(out, reason(ReasonLandingClosed, "%s is closed at %s", at.name, clock(t, at.zone)))
 	}
-	if !g.Lit && sun.IsNight(at, t) {
-		out = append(out, reason(ReasonLandingUnlit, "%s has no lights, and it is night there at %s", name, clock(t, zone)))
+	if t.Before(g.Occupied) {
+		out = append(out, reason(ReasonLandingOccupied, "another aircraft stands at %s until %s, and there is room for one", at.name, clock(g.Occupied, at.zone)))
+	}
+	if !g.Lit && sun.IsNight(at.at, t) {
+		out = append(out, reason(ReasonLandingUnlit, "%s has no lights, and it is night there at %s", at.name, clock(t, at.zone)))
+	}
+	if a.Kind == Aeroplane {
+		switch {
+		case g.RunwayM == nil:
+			out = append(out, reason(ReasonRunway, "%s has no runway", at.name))
+		case *g.RunwayM < a.RunwayM:
+			out = append(out, reason(ReasonRunway, "needs %.0f m of runway, %s has %.0f m", a.RunwayM, at.name, *g.RunwayM))
+		}
+		return out
 	}
 	if g.MaxDValueM != nil && a.DValueM > *g.MaxDValueM {
-		out = append(out, reason(ReasonTooLarge, "D-value %.1f m, %s takes %.1f m", a.DValueM, name, *g.MaxDValueM))
+		out = append(out, reason(ReasonTooLarge, "D-value %.1f m, %s takes %.1f m", a.DValueM, at.name, *g.MaxDValueM))
 	}
 	if g.MaxMassKg != nil && a.MassKg > *g.MaxMassKg {
-		out = append(out, reason(ReasonTooHeavy, "mass %.0f kg, %s takes %.0f kg", a.MassKg, name, *g.MaxMassKg))
+		out = append(out, reason(ReasonTooHeavy, "mass %.0f kg, %s takes %.0f kg", a.MassKg, at.name, *g.MaxMassKg))
 	}
 	return out
 }

@@ -16,6 +16,7 @@ const mileM = 1609.344
 type race struct {
 	groundFixedS, airFixedS float64 // everything that does not grow with the distance
 	roadFactor              float64
+	windFromDeg, windKt     float64
 }
 
 func (r race) engine(t testing.TB, metres float64) *routing.Engine {
@@ -34,7 +35,7 @@ func (r race) engine(t testing.TB, metres float64) *routing.Engine {
 }
 
 func (r race) airWins(t testing.TB, metres float64) bool {
-	return ask(t, r.engine(t, metres)).Options[0].Shape == routing.ByAir
+	return ask(t, r.engine(t, metres), blowing(r.windFromDeg, r.windKt)).Options[0].Shape == routing.ByAir
 }
 
 // breakEven finds the distance from which the helicopter wins, by halving.

@@ -37,6 +37,9 @@ func (p *problem) units() []unit {
 				assets[i].State = change.State
 				assets[i].Position = change.Position
 				assets[i].FreeAt = change.FreeAt
+				if change.FuelS != nil {
+					assets[i].FuelS = change.FuelS
+				}
 			}
 		}
 	}
@@ -55,7 +58,7 @@ func (p *problem) unit(a *Asset) unit {
 	switch a.State {
 	case AtScene:
 		u.at = p.Scene.Position
-		u.cold = a.Flies() && !a.RotorsTurning
+		u.cold = a.Kind == Helicopter && !a.RotorsTurning
 	case Committed:
 		p.committed(&u)
 	case AtBase:

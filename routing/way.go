@@ -7,102 +7,222 @@ import (
 )
 
 // way is a candidate option before it is put on the clock: which shape, which
-// assets, which hospital. Building the same way twice gives the same network.
+// assets, which places. Building the same way twice gives the same network.
 type way struct {
 	shape   Shape
-	carrier *approach
-	escort  *approach // nil: the carrier's own crew is enough
+	carrier *approach // takes the patient from the scene
+	escort  *approach // a team that comes beside it; nil: the carrier's own crew is enough
 	dest    *destination
+
+	meet   *meeting  // where the patient changes from the carrier to onward; nil: nowhere
+	onward *approach // takes the patient from there; the carrier itself after a stop
+	far    *meeting  // by aeroplane: where it lands
+	last   *approach // by aeroplane: takes the patient from there to the door
+	via    *destination
+	team   *destination // the surgeon travels: the hospital the team comes from
+	van    *approach    // the surgeon travels: the asset that carries the team
+	fuel   *place       // a stop for fuel with the patient on board
 }
 
-// id is stable for the same shape, assets and destination.
+// id is stable for the same shape, assets and places.
 func (y *way) id() string {
-	return string(y.shape) + ":" + strings.Join(y.assets(), "+") + ":" + y.dest.ID
+	id := string(y.shape) + ":" + strings.Join(y.assets(), "+")
+	if y.meet != nil {
+		id += ":" + y.meet.id
+	}
+	if y.far != nil {
+		id += ":" + y.far.id
+	}
+	if y.via != nil {
+		id += ":" + y.via.ID
+	}
+	if y.team != nil {
+		id += ":" + y.team.ID
+	}
+	return id + ":" + y.dest.ID
 }
 
+// assets are the ids of all assets the way uses, the carrier first.
 func (y *way) assets() []string {
 	ids := []string{y.carrier.ID}
-	if y.escort != nil {
-		ids = append(ids, y.escort.ID)
+	for _, a := range []*approach{y.escort, y.onward, y.last, y.van} {
+		if a != nil && a.unit != y.carrier.unit {
+			ids = append(ids, a.ID)
+		}
 	}
 	return ids
 }
 
-// transfers counts how often the patient changes vehicle.
-func (y *way) transfers() int {
-	if y.carrier.Flies() && y.dest.Pad != nil && y.dest.Pad.VehicleNeeded {
-		return 1
+// arrivesBy is the asset that brings the patient to the last hospital.
+func (y *way) arrivesBy() *approach {
+	for _, a := range []*approach{y.last, y.onward} {
+		if a != nil {
+			return a
+		}
 	}
-	return 0
+	return y.carrier
 }
 
-// timed reports whether the way can be put on the clock at all, be it possible
-// or not: with times, every reason against it comes to light at once.
-func (y *way) timed() bool {
-	return y.carrier.Carries() && y.carrier.timed && (!y.carrier.Flies() || y.dest.Pad != nil)
+// transfers counts how often the patient changes vehicle.
+func (y *way) transfers() int {
+	n := 0
+	if y.onward != nil && y.onward.unit != y.carrier.unit {
+		n++
+	}
+	if y.last != nil {
+		n++
+	}
+	if y.arrivesBy().Kind == Helicopter && y.dest.Pad != nil && y.dest.Pad.VehicleNeeded {
+		n++
+	}
+	return n
 }
 
 // build puts the way into the network and returns what rules it out.
-func (p *problem) build(y *way, w *network) []Reason {
-	w.n = 0
-	arrived := y.carrier.add(w)
+func (p *problem) build(y *way, w *network) (reasons []Reason) {
+	w.reset()
+	switch y.shape {
+	case Rendezvous:
+		reasons = p.buildRendezvous(y, w)
+	case ByAeroplane:
+		reasons = p.buildAeroplane(y, w)
+	case ViaHospital:
+		reasons = p.buildVia(y, w)
+	case SurgeonTravels:
+		reasons = p.buildTeam(y, w)
+	default:
+		reasons = p.buildDirect(y, w)
+	}
+	if w.n == 0 || w.nodes[w.n-1].kind != KindSurgeon {
+		return reasons // not to be put on the clock, and the reasons say why
+	}
+	for _, a := range []*approach{y.carrier, y.escort, y.onward, y.van} {
+		if a != nil && a.Flies() && (a == y.carrier || a.unit != y.carrier.unit) {
+			reasons = append(reasons, p.endurance(a, w)...)
+		}
+	}
+	if w.finish(slow) > facilities.MaxTiming {
+		reasons = append(reasons, reason(ReasonTooLong, "would take more than %s", minutes(facilities.MaxTiming)))
+	}
+	return distinct(reasons)
+}
+
+// loaded adds everything until the patient is in the vehicle that leaves the
+// scene, and returns that instant.
+func (p *problem) loaded(y *way, w *network) ref {
+	arrived := y.carrier.add(w, "")
 	escort := none
 	if y.escort != nil {
-		escort = y.escort.addEscort(w)
+		escort = y.escort.add(w, "escort_")
 		join := node{id: "escort_join", kind: KindLoad, lane: LaneVehicle, asset: y.escort.Asset}
 		join.timing, join.basis = p.allowance(y.escort.Asset, "escort_join")
 		escort = w.add(join, escort)
 	}
 	pack := w.add(p.pack())
-	carried := w.add(y.carrier.spot.carry, pack)
-	loaded := w.add(p.load(y.carrier.Asset), carried, arrived, escort)
-	to := y.dest.Position
-	if y.carrier.Flies() {
-		to = y.dest.Pad.Position
+	there := none
+	if y.carrier.spot.winch {
+		there = arrived
 	}
-	leg, why := p.travel(leg{
-		id: "travel_to_hospital", asset: y.carrier.Asset, lane: LanePatient,
-		from: y.carrier.spot.at, to: to, cold: y.coldStart(), prepared: true,
-	})
-	if len(why) > 0 {
-		return why
+	carried := w.add(y.carrier.spot.carry, pack, there)
+	return w.add(p.load(y.carrier.Asset, "load", y.carrier.spot.winch), carried, arrived, escort)
+}
+
+// ride adds a leg with the patient on board. lost says that it cannot be timed.
+func (p *problem) ride(w *network, l leg, after ref) (moved ref, reasons []Reason, lost bool) {
+	l.lane, l.leavesS = LanePatient, w.end(after)
+	t := p.travel(l)
+	w.beware(t.cautions...)
+	if t.lost {
+		return none, t.reasons, true
 	}
-	moved := w.add(leg, loaded)
-	var reasons []Reason
-	if y.carrier.Flies() {
-		if !hasReason(y.carrier.reasons, ReasonNoNightFlying) {
-			reasons = append(reasons, p.dark(y.carrier.Asset, leg, w.end(loaded))...)
+	return w.add(t.node, after), t.reasons, false
+}
+
+// toDoor is where the asset brings the patient at a hospital.
+func toDoor(a *Asset, f *facilities.Facility) place {
+	if a.Kind == Helicopter {
+		return padPlace(f)
+	}
+	return doorPlace(f)
+}
+
+// buildDirect is one vehicle from the scene to the hospital, by road or by
+// air, with a stop for fuel where one is given.
+func (p *problem) buildDirect(y *way, w *network) []Reason {
+	out := p.loaded(y, w)
+	reasons := []Reason{}
+	from, cold := y.carrier.spot.at, y.carrier.stopped()
+	if y.fuel != nil {
+		moved, why, lost := p.ride(w, leg{id: "travel_to_fuel_with_patient", asset: y.carrier.Asset, from: from, to: *y.fuel, cold: cold}, out)
+		if reasons = append(reasons, why...); lost {
+			return reasons
 		}
-		reasons = append(reasons, landing(y.carrier.Asset, &y.dest.Pad.Ground, to, y.dest.Zone,
-			"the pad of "+y.dest.Name, p.after(w.end(moved)))...)
+		stop := p.refuel(y.carrier.Asset, "refuel_with_patient")
+		stop.lane = LanePatient
+		out, from, cold = w.add(stop, moved), y.fuel.at, false
 	}
-	p.arrive(y, w, moved)
-	if w.finish(slow) > facilities.MaxTiming {
-		reasons = append(reasons, reason(ReasonTooLong, "would take more than %s", minutes(facilities.MaxTiming)))
+	moved, why, lost := p.ride(w, leg{id: "travel_to_hospital", asset: y.carrier.Asset,
+		from: from, to: toDoor(y.carrier.Asset, y.dest.Facility), cold: cold}, out)
+	if reasons = append(reasons, why...); lost {
+		return reasons
 	}
+	p.arrive(y, w, y.carrier.Asset, moved)
 	return reasons
 }
 
-// arrive adds what happens at the hospital, on both sides, until they meet.
-func (p *problem) arrive(y *way, w *network, moved ref) {
-	out := w.add(p.unload(y.carrier.Asset), moved)
-	if y.carrier.Flies() {
-		timing, b := p.padTransfer(y.dest.Facility)
-		out = w.add(node{id: "pad_to_door", kind: KindPadToDoor, lane: LanePatient, timing: timing, basis: b}, out)
-	}
-	over := w.add(y.dest.handover, out)
+// arrive adds what happens at the last hospital, on both sides, until they meet.
+func (p *problem) arrive(y *way, w *network, a *Asset, moved ref) {
+	over := p.handOver(y.dest, w, a, "", moved)
 	alerted := w.add(y.dest.preAlert)
 	called := none
 	if y.dest.callIn != nil {
 		called = w.add(*y.dest.callIn, alerted)
 	}
 	theatre := w.add(y.dest.theatre, alerted)
-	w.add(node{id: "with_surgeon", kind: KindSurgeon, lane: LaneHospital,
-		basis: basis{text: "patient handed over, surgeon and theatre ready"}}, over, called, theatre)
+	w.add(meets(), over, called, theatre)
 }
 
-// coldStart reports whether the engines were stopped while the patient was loaded.
-func (y *way) coldStart() bool { return y.carrier.Flies() && !y.carrier.RotorsTurning }
+func meets() node {
+	return node{id: "with_surgeon", kind: KindSurgeon, lane: LaneHospital,
+		basis: basis{text: "patient handed over, surgeon and theatre ready"}}
+}
+
+// handOver adds the way from the vehicle to the hands of the hospital's team.
+func (p *problem) handOver(d *destination, w *network, a *Asset, prefix string, moved ref) ref {
+	out := w.add(p.load(a, prefix+"unload", false), moved)
+	if a.Kind == Helicopter {
+		out = p.fromPad(d, w, prefix, out)
+	}
+	over := d.handover
+	over.id = prefix + over.id
+	last := w.add(over, out)
+	w.handedS = w.end(last)
+	return last
+}
+
+// fromPad adds the way from pad to door, with a road vehicle that is called
+// with the pre-alert where one is needed.
+func (p *problem) fromPad(d *destination, w *network, prefix string, out ref) ref {
+	shuttle := none
+	if d.Pad.VehicleNeeded {
+		nd := node{id: prefix + "shuttle", kind: KindShuttle, lane: LaneHospital}
+		if d.Pad.ShuttleCall != nil {
+			nd.timing, nd.basis = *d.Pad.ShuttleCall, basis{form: fromFacility, text: "road vehicle to the pad"}
+		} else {
+			nd.timing, nd.basis = p.allowance(nil, "shuttle_call")
+		}
+		nd.timing = nd.timing.Add(d.preAlert.timing)
+		shuttle = w.add(nd)
+	}
+	nd := node{id: prefix + "pad_to_door", kind: KindPadToDoor, lane: LanePatient}
+	nd.timing, nd.basis = p.padTransfer(d.Facility)
+	return w.add(nd, out, shuttle)
+}
+
+// stopped reports whether the engines were shut down while the patient was loaded.
+func (a *approach) stopped() bool {
+	return a.Kind == Helicopter && !a.RotorsTurning && !a.spot.winch
+}
 
 func (p *problem) pack() node {
 	nd := node{id: "package", kind: KindPackage, lane: LanePatient}
@@ -114,19 +234,21 @@ func (p *problem) pack() node {
 	return nd
 }
 
-func (p *problem) load(a *Asset) node   { return p.ramp(a, "load", KindLoad) }
-func (p *problem) unload(a *Asset) node { return p.ramp(a, "unload", KindUnload) }
-
-// ramp is loading or unloading: by helicopter it depends on the rotors.
-func (p *problem) ramp(a *Asset, verb string, kind ActivityKind) node {
-	id := verb + "_" + string(a.Kind)
-	if a.Flies() {
-		id += "_stopped"
-		if a.RotorsTurning {
-			id = verb + "_" + string(a.Kind) + "_running"
+// load is loading or unloading, told apart by the id's last word; by
+// helicopter it depends on the rotors, which turn through a hoist.
+func (p *problem) load(a *Asset, id string, winch bool) node {
+	verb, kind := "load", KindLoad
+	if strings.HasSuffix(id, "unload") {
+		verb, kind = "unload", KindUnload
+	}
+	allowance := verb + "_" + string(a.Kind)
+	if a.Kind == Helicopter {
+		allowance += "_stopped"
+		if a.RotorsTurning || winch {
+			allowance = verb + "_helicopter_running"
 		}
 	}
-	nd := node{id: verb, kind: kind, lane: LanePatient, asset: a}
-	nd.timing, nd.basis = p.allowance(a, id)
+	nd := node{id: id, kind: kind, lane: LanePatient, asset: a}
+	nd.timing, nd.basis = p.allowance(a, allowance)
 	return nd
 }
