@@ -1,5 +1,5 @@
 // Package testdata holds the demo region: an invented group of islands with
-// its hospitals, vehicles, roads and weather, and five worked scenarios in it.
+// its hospitals, vehicles, roads and weather, and seven worked scenarios in it.
 // Nothing in it exists. The files are made by testdata/generate.
 package testdata
 

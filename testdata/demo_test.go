@@ -20,12 +20,16 @@ func TestRegionHasWhatWasOrdered(t *testing.T) {
 	const source = "the demo region's own specification"
 	counts := map[string]int{}
 	surgical := map[string]int{}
+	var fuel []string
 	padsAway, padsWithVehicle, padsUnlit, withoutPad := 0, 0, 0, 0
 	for _, f := range features(t, "facilities.geojson") {
 		kind := f.Properties["kind"].(string)
 		counts[kind]++
 		if kind == "base" {
 			counts[strings.Split(f.ID, "-")[0]]++
+		}
+		if f.Properties["fuel"] == true {
+			fuel = append(fuel, f.ID)
 		}
 		if kind != "hospital" {
 			continue
@@ -43,6 +47,10 @@ func TestRegionHasWhatWasOrdered(t *testing.T) {
 		}
 		if pad["vehicle_needed"] == true {
 			padsWithVehicle++
+			assert.NotNil(t, pad["shuttle_call"], "%v: its vehicle must be called", f.ID)
+		}
+		if pad["fuel"] == true {
+			fuel = append(fuel, f.ID)
 		}
 		if pad["lit"] == false {
 			padsUnlit++
@@ -50,11 +58,14 @@ func TestRegionHasWhatWasOrdered(t *testing.T) {
 	}
 	assert.Equal(t, 9, counts["hospital"], source)
 	assert.Equal(t, 24, counts["landing_site"], source)
-	assert.Equal(t, 3, counts["airfield"], source)
+	assert.Equal(t, 4, counts["airfield"], source)
 	assert.Equal(t, 4, counts["air"], source)
 	assert.Equal(t, 12, counts["road"], source)
 	assert.Equal(t, 2, surgical["cardiothoracic_surgery"], source)
 	assert.Equal(t, 1, surgical["paediatric_cardiothoracic_surgery"], source)
+	assert.Equal(t, 1, surgical["visiting_surgical_team"], source)
+	assert.ElementsMatch(t, []string{"air-ossuvaune", "air-quorreth", "air-luorimaune", "air-velimaune",
+		"ossuvaune-airfield", "quorreth-airfield", "luorimaune-airfield", "quessimaune-hospital"}, fuel, source)
 	assert.Equal(t, 2, padsAway, source)
 	assert.Equal(t, 1, padsWithVehicle, source)
 	assert.Equal(t, 1, padsUnlit, source)
@@ -157,9 +168,12 @@ func TestIDsAndPositionsAreWellFormed(t *testing.T) {
 }
 
 func TestEveryAssetHasABaseOfItsKind(t *testing.T) {
-	bases := map[string]bool{}
-	for _, f := range ofKind(features(t, "facilities.geojson"), "base") {
-		bases[f.ID] = false
+	bases, kinds := map[string]bool{}, map[string]any{}
+	for _, f := range features(t, "facilities.geojson") {
+		kinds[f.ID] = f.Properties["kind"]
+		if kinds[f.ID] == "base" {
+			bases[f.ID] = false
+		}
 	}
 	data, err := fs.ReadFile(testdata.Demo, "fleet.json")
 	require.NoError(t, err)
@@ -170,11 +184,15 @@ func TestEveryAssetHasABaseOfItsKind(t *testing.T) {
 	counts := map[string]int{}
 	for _, a := range fleet.Assets {
 		counts[a.Kind]++
+		if a.Kind == "aeroplane" { // it stands beside its runway
+			assert.Equal(t, "airfield", kinds[a.Base], a.ID)
+			continue
+		}
 		require.Contains(t, bases, a.Base, a.ID)
 		bases[a.Base] = true
 		assert.Equal(t, a.Kind == "helicopter", strings.HasPrefix(a.Base, "air-"), a.ID)
 	}
-	assert.Equal(t, map[string]int{"helicopter": 4, "ambulance": 12, "response_car": 5}, counts)
+	assert.Equal(t, map[string]int{"helicopter": 4, "aeroplane": 1, "ambulance": 12, "response_car": 5}, counts)
 	for base, used := range bases {
 		assert.True(t, used, "nothing stands at %s", base)
 	}

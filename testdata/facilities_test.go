@@ -19,5 +19,5 @@ func TestTheListDecodesWithoutADoubt(t *testing.T) {
 	assert.Empty(t, faults)
 	assert.Empty(t, warnings)
 	require.NotNil(t, list)
-	assert.Equal(t, 9+24+3+16, list.Len())
+	assert.Equal(t, 9+24+4+16, list.Len())
 }

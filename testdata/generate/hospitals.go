@@ -16,7 +16,8 @@ var hospitals = []site{
 			{"weekly", []object{window(weekdays, "07:30", "18:00", ready(600, 900))}},
 		}},
 		{"handover", timing(180, 300)},
-		{"pad", padAway{1.1, -0.7, object{{"to_door", timing(480, 780)}, {"vehicle_needed", true}, {"lit", true},
+		{"pad", padAway{1.1, -0.7, object{{"to_door", timing(480, 780)}, {"vehicle_needed", true},
+			{"shuttle_call", timing(420, 720)}, {"lit", true},
 			{"max_d_value_m", 20}, {"max_mass_kg", 9000}}}},
 	}},
 	{"ettuquar-chest", "Ettuquar Heart and Chest Hospital", "ettuquar", -0.7, 0.5, object{
@@ -62,16 +63,19 @@ var hospitals = []site{
 			{"hours", openHours("06:00", "22:00")}, {"max_d_value_m", 15}, {"max_mass_kg", 6000}}},
 	}},
 	{"tharuvel-hospital", "Tharuvel Hospital", "tharuvel", 0.3, 0.5, object{
-		{"capabilities", []string{"emergency_department", "intensive_care", "obstetrics"}},
+		{"capabilities", []string{"emergency_department", "trauma_surgery", "intensive_care", "blood_bank",
+			"obstetrics"}},
 	}},
 	{"samorvisse-infirmary", "Samorvisse Infirmary", "samorvisse", -0.3, 0.4, object{
 		{"capabilities", []string{"emergency_department"}},
 		{"accepting", object{{"state", "divert"}, {"reason", "wards being rewired"}, {"until", "2031-02-28T12:00:00Z"}}},
 	}},
 	{"quessimaune-hospital", "Quessimaune Hospital", "quessimaune", 0.4, -0.4, object{
+		// The island's only theatre: the sound lies between it and every surgeon who opens the chest.
 		{"capabilities", []string{"emergency_department", "trauma_surgery", "intensive_care", "blood_bank",
-			"obstetrics"}},
-		{"pad", object{{"to_door", timing(180, 300)}, {"vehicle_needed", false}, {"lit", true},
+			"obstetrics", "visiting_surgical_team"}},
+		{"theatre", always(ready(1200, 1800))},
+		{"pad", object{{"to_door", timing(180, 300)}, {"vehicle_needed", false}, {"lit", true}, {"fuel", true},
 			{"max_d_value_m", 17}, {"max_mass_kg", 7000}}},
 	}},
 }

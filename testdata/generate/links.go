@@ -63,6 +63,7 @@ var links = []link{
 	{"maurelquin", "uvarosse", "North coast road", "secondary"},
 	{"uvarosse", "luorimaune", "North coast road", "secondary"},
 	{"samorvisse", "ferry-north", "Quay road", "main"},
+	{"luorimaune-airfield", "luorimaune", "Airfield road", "secondary"},
 	// Quessavel
 	{"ferry-south", "quessimaune", "Quay road", "main"},
 	{"quessimaune", "luthamisse", "Thalorqueth road", "main"},

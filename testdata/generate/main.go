@@ -53,7 +53,7 @@ func region() ([]file, error) {
 	}{
 		{"facilities.geojson", facilityFile(all)},
 		{"fleet.json", fleetFile()},
-		{"settings.json", settingsFile()},
+		{"settings.json", settingsFile(all)},
 		{"roads.geojson", roads},
 		{"map.geojson", mapFile(all)},
 	}

@@ -5,15 +5,17 @@ var airfields = []site{
 		ground("lit road fuel", 0, 0, object{{"runway_m", 2100}})},
 	{"quorreth-airfield", "Quorreth airfield", "quorreth", 3.6, -3.2,
 		ground("lit road fuel", 0, 0, object{{"hours", openHours("06:00", "22:00")}, {"runway_m", 1250}})},
+	{"luorimaune-airfield", "Luorimaune airfield", "luorimaune", -3.4, -2.6,
+		ground("lit road fuel", 0, 0, object{{"runway_m", 1600}})},
 	{"quessavel-airstrip", "Quessavel airstrip", "quessimaune", 4.8, -2.6,
 		ground("road", 0, 0, object{{"hours", openHours("07:00", "19:00")}, {"runway_m", 800}})},
 }
 
 var bases = []site{
-	{"air-ossuvaune", "Ossuvaune helicopter base", "ossuvaune", -5.0, -3.1, nil},
-	{"air-quorreth", "Quorreth helicopter base", "quorreth", 3.4, -3.0, nil},
-	{"air-luorimaune", "Luorimaune helicopter base", "luorimaune", -2.6, -1.9, nil},
-	{"air-velimaune", "Velimaune helicopter base", "velimaune", 1.8, -1.4, nil},
+	{"air-ossuvaune", "Ossuvaune helicopter base", "ossuvaune", -5.0, -3.1, object{{"fuel", true}}},
+	{"air-quorreth", "Quorreth helicopter base", "quorreth", 3.4, -3.0, object{{"fuel", true}}},
+	{"air-luorimaune", "Luorimaune helicopter base", "luorimaune", -2.6, -1.9, object{{"fuel", true}}},
+	{"air-velimaune", "Velimaune helicopter base", "velimaune", 1.8, -1.4, object{{"fuel", true}}},
 	{"road-ossuvaune-harbour", "Ossuvaune harbour station", "ossuvaune", 0.5, -0.6, nil},
 	{"road-ossuvaune-west", "Ossuvaune west station", "ossuvaune", -3.1, 0.1, nil},
 	{"road-quorreth", "Quorreth station", "quorreth", 0.5, 0.3, nil},
