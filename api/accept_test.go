@@ -40,8 +40,8 @@ func TestAccept(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			for _, c := range []call{
-				{method: http.MethodPost, path: "/v1/options", body: someWhere},
-				{method: http.MethodGet, path: "/v1/options?scene=45.52,-29.41"},
+				{method: http.MethodPost, path: "/v1/options", body: oneAsset},
+				{method: http.MethodGet, path: "/v1/options?scene=45.52,-29.41&only=amb-11"},
 			} {
 				c.header = http.Header{"Accept": tt.accept}
 				w := do(h, c)

@@ -12,6 +12,7 @@ import (
 	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
 	"surgeonward/routing"
+	"surgeonward/routing/road"
 )
 
 //go:embed openapi.yaml
@@ -81,6 +82,7 @@ func Schemas() map[string][]byte {
 	return map[string][]byte{
 		facilities.SchemaName:  facilities.Schema(),
 		"fleet.schema.json":    routing.FleetSchema(),
+		road.SchemaName:        road.Schema(),
 		"settings.schema.json": routing.SettingsSchema(),
 	}
 }

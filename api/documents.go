@@ -23,7 +23,7 @@ func (s *service) documents() ([]route, error) {
 		{http.MethodGet, "/" + schemaPath + ":name", func(c echo.Context) error {
 			schema, ok := schemas[c.Param("name")]
 			if !ok {
-				return &problem{kind: noThing, detail: "there is no schema of this name: facilities, fleet and settings have one, as in fleet.schema.json"}
+				return &problem{kind: noThing, detail: "there is no schema of this name: facilities, fleet, roads and settings have one, as in fleet.schema.json"}
 			}
 			return sendFile(c, schema, typeSchema, typeJSON)
 		}, "the JSON Schema of a region file"},

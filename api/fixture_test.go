@@ -82,7 +82,7 @@ func scenarios(t testing.TB) map[string]string {
 	t.Helper()
 	names, err := fs.Glob(testdata.Scenarios, "*.json")
 	require.NoError(t, err)
-	require.Len(t, names, 5)
+	require.NotEmpty(t, names)
 	out := map[string]string{}
 	for _, name := range names {
 		body, err := fs.ReadFile(testdata.Scenarios, name)

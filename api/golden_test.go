@@ -35,6 +35,9 @@ func TestGolden(t *testing.T) {
 	h := handler(t)
 	harbour := strings.Replace(scenarios(t)["harbour-stabbing"], `"limit": 10`, `"limit": 2`, 1)
 	cliff := strings.Replace(scenarios(t)["cliff-path"], `"limit": 10`, `"limit": 2`, 1)
+	const windy = `{"at":"2031-03-14T22:10:00Z","scene":{"position":[-30.07,45.232],"landing":"impossible","carry":{"distance_m":200}},
+		"assets":{"only":["amb-61","heli-1","heli-3"]},"limit":1,"conditions":{"wind":{"from_deg":240,"speed_kt":25},"reports":[
+		"METAR QQOV 142120Z 25030G44KT 8000 -RA BKN016 OVC028 09/07 Q0991","METAR QQRR 142120Z 26036G52KT 5000 RA BKN011 OVC020 09/07 Q0991"]}}`
 	geo := http.Header{"Accept": {"application/geo+json"}}
 	tests := []struct {
 		name string
@@ -42,6 +45,7 @@ func TestGolden(t *testing.T) {
 	}{
 		{"options", call{method: "POST", path: "/v1/options", body: harbour}},
 		{"options_map", call{method: "POST", path: "/v1/options", body: cliff, header: geo}},
+		{"options_weather", call{method: "POST", path: "/v1/options", body: windy}},
 		{"options_quick", call{method: "GET", path: "/v1/options?scene=45.52,-29.41&limit=1"}},
 		{"facility", call{method: "GET", path: "/v1/facilities/ettuquar-chest"}},
 		{"asset", call{method: "GET", path: "/v1/assets/heli-2"}},
@@ -135,7 +139,7 @@ func tolerance(key string) float64 {
 		return toleranceS
 	case strings.HasSuffix(key, "_m"):
 		return toleranceM
-	case key == "position" || key == "coordinates":
+	case key == "position" || key == "coordinates" || key == "path":
 		return toleranceDeg
 	}
 	return 0
@@ -187,6 +191,8 @@ func TestFilesAreServedAsTheyAre(t *testing.T) {
 		{"assets", "/v1/assets", "../testdata/demo/fleet.json", "application/json"},
 		{"document", "/v1/openapi.yaml", "openapi.yaml", "application/yaml"},
 		{"facilities schema", "/v1/schemas/facilities.schema.json", "../facilities/schema/facilities.schema.json", "application/schema+json"},
+		{"roads", "/v1/roads", "../testdata/demo/roads.geojson", "application/geo+json"},
+		{"roads schema", "/v1/schemas/roads.schema.json", "../routing/road/schema/roads.schema.json", "application/schema+json"},
 		{"fleet schema", "/v1/schemas/fleet.schema.json", "../routing/schema/fleet.schema.json", "application/schema+json"},
 		{"settings schema", "/v1/schemas/settings.schema.json", "../routing/schema/settings.schema.json", "application/schema+json"},
 	}

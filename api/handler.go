@@ -82,6 +82,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/facilities/:id", s.facility, "one facility"},
 		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},
 		{http.MethodGet, "/v1/assets/:id", s.asset, "one vehicle"},
+		{http.MethodGet, "/v1/roads", s.roads, "the region's roads, water, mountains and crossings"},
 		{http.MethodGet, "/v1/parameters", s.parameters, "every number of the model with its source"},
 		{http.MethodGet, problemsPath + ":name", s.explain, "what a kind of problem means"},
 		{http.MethodGet, "/healthz", s.healthy, "whether the process answers"},

@@ -56,6 +56,18 @@ func (s *service) asset(c echo.Context) error {
 	return c.Blob(http.StatusOK, media, asset)
 }
 
+func (s *service) roads(c echo.Context) error {
+	r, err := s.region()
+	if err != nil {
+		return err
+	}
+	roads, ok := r.Roads()
+	if !ok {
+		return &problem{kind: noThing, detail: "the region has no roads.geojson: its roads are estimated by the road factor alone"}
+	}
+	return sendFile(c, roads, typeGeoJSON, typeJSON)
+}
+
 func (s *service) parameters(c echo.Context) error {
 	r, err := s.region()
 	if err != nil {

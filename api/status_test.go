@@ -4,20 +4,27 @@ import (
 	"context"
 	"errors"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"strings"
 	"testing"
+	"testing/fstest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api"
+	"surgeonward/api/region"
+	"surgeonward/testdata"
 )
 
 const someWhere = `{"scene":{"position":[-29.41,45.52]}}`
+
+// oneAsset is a question that is answered quickly.
+const oneAsset = `{"scene":{"position":[-29.41,45.52]},"assets":{"only":["amb-11"]}}`
 
 // TestEveryStatus meets each status once. The statuses are those of RFC 9110,
 // 422 for content that is JSON but no question, 503 for the service's own limit.
@@ -44,6 +51,7 @@ func TestEveryStatus(t *testing.T) {
 		{name: "facility", h: h, call: call{method: "GET", path: "/v1/facilities/quorreth-hospital"}, path: "/v1/facilities/{id}", status: 200},
 		{name: "assets", h: h, call: call{method: "GET", path: "/v1/assets"}, status: 200},
 		{name: "asset", h: h, call: call{method: "GET", path: "/v1/assets/heli-1"}, path: "/v1/assets/{id}", status: 200},
+		{name: "roads", h: h, call: call{method: "GET", path: "/v1/roads"}, status: 200},
 		{name: "parameters", h: h, call: call{method: "GET", path: "/v1/parameters"}, status: 200},
 		{name: "document", h: h, call: call{method: "GET", path: "/v1/openapi.json"}, status: 200},
 		{name: "schema", h: h, call: call{method: "GET", path: "/v1/schemas/fleet.schema.json"}, path: "/v1/schemas/{name}", status: 200},
@@ -59,6 +67,7 @@ func TestEveryStatus(t *testing.T) {
 		{name: "no scene", h: h, call: call{method: "GET", path: "/v1/options"}, status: 400, kind: "bad-query"},
 		{name: "broken query", h: h, call: call{method: "GET", path: "/v1/options?scene=%zz"}, path: "/v1/options", status: 400, kind: "bad-query"},
 		{name: "no facility", h: h, call: call{method: "GET", path: "/v1/facilities/nowhere"}, path: "/v1/facilities/{id}", status: 404, kind: "no-such-thing"},
+		{name: "no roads", h: pathless(t), call: call{method: "GET", path: "/v1/roads"}, status: 404, kind: "no-such-thing"},
 		{name: "no asset", h: h, call: call{method: "GET", path: "/v1/assets/a%2Fb"}, path: "/v1/assets/{id}", status: 404, kind: "no-such-thing"},
 		{name: "no schema", h: h, call: call{method: "GET", path: "/v1/schemas/x"}, path: "/v1/schemas/{name}", status: 404, kind: "no-such-thing"},
 		{name: "no problem", h: h, call: call{method: "GET", path: "/v1/problems/x"}, path: "/v1/problems/{name}", status: 404, kind: "no-such-thing"},
@@ -213,4 +222,27 @@ func TestProbesNeedNoAccept(t *testing.T) {
 func TestNewNeedsASource(t *testing.T) {
 	_, err := api.New(api.Config{})
 	assert.Error(t, err)
+}
+
+// pathless serves the demo region without its roads.geojson.
+func pathless(t testing.TB) http.Handler {
+	t.Helper()
+	folder := fstest.MapFS{}
+	for _, name := range []string{region.FacilitiesFile, region.FleetFile, region.SettingsFile} {
+		data, err := fs.ReadFile(testdata.Demo, name)
+		require.NoError(t, err)
+		folder[name] = &fstest.MapFile{Data: data}
+	}
+	r, report := region.Load(folder)
+	require.Empty(t, report.Faults)
+	held := &api.Holder{}
+	held.Hold(r)
+	return handler(t, func(c *api.Config) { c.Source = held })
+}
+
+// TestVersionsWithoutRoads: a region without the file has no hash of it.
+func TestVersionsWithoutRoads(t *testing.T) {
+	versions := object(t, post(pathless(t), oneAsset).Body.Bytes())["versions"].(map[string]any)
+	assert.NotContains(t, versions, "roads")
+	assert.Contains(t, object(t, post(handler(t), oneAsset).Body.Bytes())["versions"], "roads")
 }

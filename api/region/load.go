@@ -2,6 +2,8 @@ package region
 
 import (
 	"io/fs"
+	"slices"
+	"strings"
 
 	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
@@ -22,7 +24,7 @@ const (
 	maxFacilities = facilities.DefaultMaxBytes
 	maxFleet      = 8 << 20
 	maxSettings   = 1 << 20
-	maxRoads      = 256 << 20
+	maxRoads      = 32 << 20
 )
 
 // Load reads a region's folder and reports everything wrong with all of its
@@ -35,7 +37,7 @@ func Load(fsys fs.FS) (*Region, Report) {
 	places := report.read(fsys, FacilitiesFile, maxFacilities)
 	fleet := report.read(fsys, FleetFile, maxFleet)
 	if exists(fsys, RoadsFile) {
-		r.Roads = report.read(fsys, RoadsFile, maxRoads)
+		r.roads = report.read(fsys, RoadsFile, maxRoads)
 	}
 	if settings != nil {
 		r.settings(settings, &report)
@@ -46,12 +48,19 @@ func Load(fsys fs.FS) (*Region, Report) {
 	if fleet != nil {
 		r.fleet(fleet, &report)
 	}
+	if r.roads != nil {
+		r.drawRoads(&report)
+	}
 	if len(report.Faults) > 0 {
 		return nil, report
 	}
 	r.Name, r.Demonstration = r.Settings.Region, r.Settings.Demonstration
 	r.Engine = routing.NewEngine(r.Facilities, r.Fleet, r.Settings)
 	r.Hashes = Hashes{Parameters: r.Settings.Hash(), Facilities: r.Facilities.Hash(), Fleet: r.Fleet.Hash()}
+	r.terrain(&report)
+	if len(report.Faults) > 0 {
+		return nil, report
+	}
 	return r, report
 }
 
@@ -88,6 +97,9 @@ func (r *Region) places(data []byte, report *Report) {
 
 func (r *Region) fleet(data []byte, report *Report) {
 	fleet, faults, warnings := routing.DecodeFleet(data, r.Facilities, r.Settings)
+	if r.Settings == nil { // the tables it names may be in the settings, which are at fault already
+		faults = slices.DeleteFunc(faults, func(f strictjson.Fault) bool { return strings.HasSuffix(f.Pointer, "/minima") })
+	}
 	r.Fleet, r.fleetFile = fleet, data
 	report.add(FleetFile, faults, warnings)
 	if fleet == nil {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/region"
+	"surgeonward/routing/road"
 	"surgeonward/testdata"
 )
 
@@ -45,8 +46,11 @@ func TestDemo(t *testing.T) {
 	assert.True(t, r.Demonstration)
 	assert.NotEmpty(t, r.Name)
 	assert.NotNil(t, r.Engine)
-	assert.NotEmpty(t, r.Roads)
-	for _, hash := range []string{r.Hashes.Parameters, r.Hashes.Facilities, r.Hashes.Fleet} {
+	roads, ok := r.Roads()
+	assert.True(t, ok)
+	assert.NotEmpty(t, roads)
+	assert.IsType(t, &road.Terrain{}, r.Engine.Road)
+	for _, hash := range []string{r.Hashes.Parameters, r.Hashes.Facilities, r.Hashes.Fleet, r.Hashes.Roads} {
 		assert.Regexp(t, `^[0-9a-f]{64}$`, hash)
 	}
 	for _, f := range r.Facilities.All() {
@@ -60,7 +64,7 @@ func TestDemo(t *testing.T) {
 		require.True(t, ok, a.ID)
 		assert.Contains(t, string(asset), `"id":"`+a.ID+`"`)
 	}
-	_, ok := r.Feature("nowhere")
+	_, ok = r.Feature("nowhere")
 	assert.False(t, ok)
 	_, ok = r.Asset("")
 	assert.False(t, ok)
@@ -71,6 +75,7 @@ func TestHandsOutCopies(t *testing.T) {
 	r, _ := region.Demo()
 	for _, read := range []func() []byte{
 		r.FleetFile,
+		func() []byte { b, _ := r.Roads(); return b },
 		func() []byte { b, _ := r.Asset("heli-1"); return b },
 		func() []byte { b, _ := r.Feature("ettuquar-chest"); return b },
 	} {
@@ -83,13 +88,17 @@ func TestHandsOutCopies(t *testing.T) {
 func TestRoadsMayBeAbsent(t *testing.T) {
 	r, report := region.Load(folder(t, map[string][]byte{region.RoadsFile: nil}))
 	require.Empty(t, report.Faults)
-	assert.Nil(t, r.Roads)
+	_, ok := r.Roads()
+	assert.False(t, ok)
+	assert.Empty(t, r.Hashes.Roads)
+	assert.Equal(t, road.GreatCircle{Factor: r.Settings.RoadFactor}, r.Engine.Road)
 }
 
 func TestFaults(t *testing.T) {
 	demo := folder(t, nil)
 	fleet := string(demo[region.FleetFile].Data)
 	places := string(demo[region.FacilitiesFile].Data)
+	roads := string(demo[region.RoadsFile].Data)
 	tests := []struct {
 		name   string
 		change map[string][]byte
@@ -119,11 +128,26 @@ func TestFaults(t *testing.T) {
 				region.SettingsFile:   []byte(`{"region":{"name":"X","time_zone":"Nowhere/Land"}}`),
 				region.FacilitiesFile: []byte(strings.Replace(places, `"lit": true`, `"lit": "yes"`, 1)),
 				region.FleetFile:      []byte(strings.Replace(fleet, `"base": "air-ossuvaune"`, `"base": "nowhere"`, 1)),
+				region.RoadsFile:      []byte(strings.Replace(roads, `"kind": "crossing"`, `"kind": "crosing"`, 1)),
 			},
 			[]string{
 				"settings.json /region/time_zone: unknown time zone",
 				"facilities.geojson ossuvaune-general /features/0/properties/pad/lit: ",
+				`did you mean "crossing"?`,
 			},
+		},
+		{
+			"a table of minima in settings that are at fault",
+			map[string][]byte{
+				region.SettingsFile: []byte(`{"region":{"name":"X","time_zone":"Nowhere/Land"}}`),
+				region.FleetFile:    []byte(strings.Replace(fleet, `"kind": "helicopter",`, `"kind": "helicopter", "minima": "own_table",`, 1)),
+			},
+			[]string{"settings.json /region/time_zone: unknown time zone"},
+		},
+		{
+			"an empty roads file",
+			map[string][]byte{region.RoadsFile: {}},
+			[]string{"roads.geojson (file): the document is empty"},
 		},
 		{
 			"a base that is not in the list",
@@ -259,4 +283,12 @@ func TestHashes(t *testing.T) {
 	assert.NotEqual(t, base.Hashes.Fleet, other.Hashes.Fleet)
 	assert.Equal(t, base.Hashes.Facilities, other.Hashes.Facilities)
 	assert.Equal(t, base.Hashes.Parameters, other.Hashes.Parameters)
+	assert.Equal(t, base.Hashes.Roads, other.Hashes.Roads)
+
+	changed = maps.Clone(spaced)
+	changed[region.RoadsFile] = bytes.Replace(demo[region.RoadsFile].Data, []byte(`"kind": "barrier"`), []byte(`"x_a": 1, "kind": "barrier"`), 1)
+	other, report = region.Load(folder(t, changed))
+	require.Empty(t, report.Faults)
+	assert.NotEqual(t, base.Hashes.Roads, other.Hashes.Roads)
+	assert.Equal(t, base.Hashes.Fleet, other.Hashes.Fleet)
 }

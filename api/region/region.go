@@ -7,6 +7,7 @@ import (
 
 	"surgeonward/facilities"
 	"surgeonward/routing"
+	"surgeonward/routing/road"
 )
 
 // Region is everything answers are made from: an immutable snapshot, safe for
@@ -19,18 +20,27 @@ type Region struct {
 	Settings      *routing.Settings
 	Engine        *routing.Engine
 	Hashes        Hashes
-	Roads         []byte // roads.geojson as it stands; nil where there is none
 
 	fleetFile []byte
 	features  map[string][]byte // facilities as in the file, by id
 	assets    map[string][]byte // assets as in the file, by id
+	roads     []byte            // roads.geojson as it stands; nil where there is none
+	roadMap   *road.Map
 }
 
-// Hashes identify the content of the region's files.
-type Hashes struct{ Parameters, Facilities, Fleet string }
+// Hashes identify the content of the region's files. Roads is empty where the
+// region has no such file.
+type Hashes struct{ Parameters, Facilities, Fleet, Roads string }
 
 // FleetFile returns fleet.json as it was read.
 func (r *Region) FleetFile() []byte { return slices.Clone(r.fleetFile) }
+
+// Roads returns roads.geojson as it was read; false where there is none.
+func (r *Region) Roads() ([]byte, bool) { return slices.Clone(r.roads), r.roads != nil }
+
+// RoadMap returns what roads.geojson says; nil where there is none. It must not
+// be changed.
+func (r *Region) RoadMap() *road.Map { return r.roadMap }
 
 // Feature returns a facility as its GeoJSON feature in the file.
 func (r *Region) Feature(id string) ([]byte, bool) { return copied(r.features, id) }

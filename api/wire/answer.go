@@ -16,6 +16,7 @@ type Answer struct {
 	RankBy      string        `json:"rank_by"`
 	Found       int           `json:"found"`
 	Cautions    []string      `json:"cautions"`
+	Weather     []Weather     `json:"weather"`
 	Options     []Option      `json:"options"`
 	NotPossible []NotPossible `json:"not_possible"`
 }
@@ -37,6 +38,7 @@ type Versions struct {
 	Parameters string `json:"parameters"`
 	Facilities string `json:"facilities"`
 	Fleet      string `json:"fleet"`
+	Roads      string `json:"roads,omitempty"` // a region without roads.geojson has none
 }
 
 // Scene is where the patient is, as it was understood.
@@ -46,6 +48,7 @@ type Scene struct {
 	UncertaintyM int64      `json:"uncertainty_m"`
 	Facility     string     `json:"facility,omitempty"`
 	Landing      string     `json:"landing,omitempty"`
+	Winch        bool       `json:"winch,omitempty"`
 }
 
 // Duration is a spread in whole seconds.
@@ -56,25 +59,29 @@ type Duration struct {
 
 // Option is one way from scene to surgeon.
 type Option struct {
-	Rank             int         `json:"rank"`
-	ID               string      `json:"id"`
-	Shape            string      `json:"shape"`
-	Destination      Destination `json:"destination"`
-	Assets           []string    `json:"assets"`
-	Transfers        int         `json:"transfers"`
-	Sentence         string      `json:"sentence"`
-	HeldUpBy         string      `json:"held_up_by,omitempty"`
-	Total            Duration    `json:"total"`
-	LeaveSceneAt     string      `json:"leave_scene_at"`
-	LeaveSceneLocal  string      `json:"leave_scene_local"`
-	WithSurgeonAt    string      `json:"with_surgeon_at"`
-	WithSurgeonLocal string      `json:"with_surgeon_local"`
-	Cautions         []string    `json:"cautions"`
-	Activities       []Activity  `json:"activities"`
+	Rank             int        `json:"rank"`
+	ID               string     `json:"id"`
+	Shape            string     `json:"shape"`
+	Destination      Place      `json:"destination"`
+	Assets           []string   `json:"assets"`
+	Transfers        int        `json:"transfers"`
+	Sentence         string     `json:"sentence"`
+	HeldUpBy         string     `json:"held_up_by,omitempty"`
+	Total            Duration   `json:"total"`
+	LeaveSceneAt     string     `json:"leave_scene_at"`
+	LeaveSceneLocal  string     `json:"leave_scene_local"`
+	WithSurgeonAt    string     `json:"with_surgeon_at"`
+	WithSurgeonLocal string     `json:"with_surgeon_local"`
+	Meeting          *Place     `json:"meeting,omitempty"`
+	FarField         *Place     `json:"far_field,omitempty"`
+	Via              *Place     `json:"via,omitempty"`
+	TeamFrom         *Place     `json:"team_from,omitempty"`
+	Cautions         []string   `json:"cautions"`
+	Activities       []Activity `json:"activities"`
 }
 
-// Destination is the hospital an option ends at.
-type Destination struct {
+// Place is a facility that an option ends at or passes.
+type Place struct {
 	Facility string     `json:"facility"`
 	Name     string     `json:"name"`
 	Position [2]float64 `json:"position"`
@@ -83,18 +90,20 @@ type Destination struct {
 // Activity is one step of an option on the clock: start and end in seconds
 // after the decision time, at typical durations.
 type Activity struct {
-	ID        string   `json:"id"`
-	Kind      string   `json:"kind"`
-	Lane      string   `json:"lane"`
-	Asset     string   `json:"asset,omitempty"`
-	After     []string `json:"after"`
-	StartS    int64    `json:"start_s"`
-	EndS      int64    `json:"end_s"`
-	SlowS     int64    `json:"slow_s"` // its length when it is slow
-	SlackS    int64    `json:"slack_s"`
-	Critical  bool     `json:"critical"`
-	DistanceM int64    `json:"distance_m,omitempty"`
-	Basis     string   `json:"basis"`
+	ID        string       `json:"id"`
+	Kind      string       `json:"kind"`
+	Lane      string       `json:"lane"`
+	Asset     string       `json:"asset,omitempty"`
+	After     []string     `json:"after"`
+	StartS    int64        `json:"start_s"`
+	EndS      int64        `json:"end_s"`
+	SlowS     int64        `json:"slow_s"` // its length when it is slow
+	SlackS    int64        `json:"slack_s"`
+	Critical  bool         `json:"critical"`
+	By        string       `json:"by,omitempty"` // travel: "road" or "air"
+	DistanceM int64        `json:"distance_m,omitempty"`
+	Path      [][2]float64 `json:"path,omitempty"` // travel: by air its ends, by road its corners too
+	Basis     string       `json:"basis"`
 }
 
 // NotPossible is an asset and a destination that make no option, and why.

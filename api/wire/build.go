@@ -29,12 +29,12 @@ func (b *builder) fault(m member, format string, args ...any) {
 }
 
 func (b *builder) request(m member, now time.Time) Request {
-	b.conditions(m.get("conditions"))
 	q := Request{Question: routing.Question{
 		At:         now.UTC().Truncate(time.Second),
 		Scene:      b.scene(m.get("scene")),
 		Patient:    b.patient(m.get("patient")),
 		Assets:     b.selection(m.get("assets")),
+		Conditions: b.conditions(m.get("conditions")),
 		RankBySlow: m.get("rank_by").text() == "slow",
 		Limit:      DefaultLimit,
 	}}
@@ -48,22 +48,14 @@ func (b *builder) request(m member, now time.Time) Request {
 	return q
 }
 
-// conditions says more than "unknown field" of a member that is to come: an
-// answer that takes no notice of the weather it was told would be worse.
-func (b *builder) conditions(m member) {
-	if !m.given() {
-		return
-	}
-	b.faults = slices.DeleteFunc(b.faults, func(f strictjson.Fault) bool { return f.Pointer == m.pointer })
-	b.fault(m, "wind and weather are not taken into account by this version: leave conditions out")
-}
-
 func (b *builder) scene(m member) routing.Scene {
 	s := routing.Scene{
 		Facility: m.get("facility").text(),
 		Landing:  routing.LandingUnknown,
 		Carry:    b.timing(m.get("carry")),
+		Winch:    m.get("winch").truth(),
 	}
+	s.CarryM, _ = m.get("carry").get("distance_m").number()
 	if landing := m.get("landing").text(); landing != "" {
 		s.Landing = routing.Landing(landing)
 	}
@@ -96,6 +88,7 @@ func (b *builder) patient(m member) routing.Patient {
 		Needs:   m.get("needs").texts(),
 		Escort:  m.get("escort").text(),
 		ReadyIn: b.timing(m.get("ready_in")),
+		Stop:    b.timing(m.get("stop")),
 	}
 	if age, ok := m.get("age_years").number(); ok {
 		p.AgeYears = &age
@@ -134,6 +127,9 @@ func (b *builder) state(m member) routing.StateChange {
 	}
 	if state.State != routing.Committed && m.get("free_at").given() {
 		b.fault(m.get("free_at"), "free_at belongs to the state committed: remove it, or change the state")
+	}
+	if fuel, ok := m.get("fuel_s").number(); ok {
+		state.FuelS = &fuel
 	}
 	return state
 }

@@ -1,7 +1,6 @@
 package wire
 
 import (
-	"context"
 	"errors"
 	"strings"
 
@@ -21,14 +20,9 @@ func (b *builder) all(q *Request) []strictjson.Fault {
 	if len(b.faults) > enough {
 		return strictjson.Sort(b.faults)
 	}
-	// The engine checks a question before it looks at the time left: with none
-	// left it checks and does nothing more.
-	none, cancel := context.WithCancel(context.Background())
-	cancel()
-	_, err := b.region.Engine.Options(none, q.Question)
 	known := b.faults
 	var contradiction *routing.QuestionError
-	if errors.As(err, &contradiction) {
+	if errors.As(b.region.Engine.Check(q.Question), &contradiction) {
 		for _, f := range contradiction.Faults {
 			if !doubtful(f.Pointer, known) {
 				b.faults = append(b.faults, f)

@@ -6,7 +6,10 @@ import (
 	"slices"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/api/region"
+	"surgeonward/facilities"
 	"surgeonward/routing"
 )
 
@@ -20,6 +23,7 @@ func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (An
 		At: utc(ans.At), AtLocal: local(ans.At, r.Settings.Zone),
 		Region: describe(r), Versions: versions(r, build), Scene: n.scene(&ans.Scene),
 		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
+		Weather:     n.weather(ans.Weather),
 		Options:     make([]Option, len(ans.Options)),
 		NotPossible: make([]NotPossible, len(ans.NotPossible)),
 	}
@@ -50,7 +54,7 @@ func describe(r *region.Region) Region {
 }
 
 func versions(r *region.Region, build string) Versions {
-	return Versions{Engine: build, Parameters: r.Hashes.Parameters, Facilities: r.Hashes.Facilities, Fleet: r.Hashes.Fleet}
+	return Versions{Engine: build, Parameters: r.Hashes.Parameters, Facilities: r.Hashes.Facilities, Fleet: r.Hashes.Fleet, Roads: r.Hashes.Roads}
 }
 
 func rankBy(q *Request) string {
@@ -62,15 +66,16 @@ func rankBy(q *Request) string {
 
 func (n *rounder) scene(s *routing.Scene) Scene {
 	return Scene{Position: n.position(s.Position), Format: s.Format, UncertaintyM: n.whole(s.UncertaintyM),
-		Facility: s.Facility, Landing: string(s.Landing)}
+		Facility: s.Facility, Landing: string(s.Landing), Winch: s.Winch}
 }
 
 func (n *rounder) option(o *routing.Option, at time.Time, zone *time.Location) Option {
 	leave, with := n.after(at, o.LeaveScene), n.after(at, o.WithSurgeon)
 	out := Option{
 		Rank: o.Rank, ID: o.ID, Shape: string(o.Shape),
-		Destination: Destination{Facility: o.Destination.ID, Name: o.Destination.Name, Position: n.position(o.Destination.Position)},
-		Assets:      list(o.Assets), Transfers: o.Transfers, Sentence: o.Sentence, HeldUpBy: o.HeldUpBy,
+		Destination: *n.place(o.Destination), Meeting: n.place(o.Meeting), FarField: n.place(o.FarField),
+		Via: n.place(o.Via), TeamFrom: n.place(o.TeamFrom),
+		Assets: list(o.Assets), Transfers: o.Transfers, Sentence: o.Sentence, HeldUpBy: o.HeldUpBy,
 		Total:        Duration{TypicalS: n.whole(o.Total.TypicalS), SlowS: n.whole(o.Total.SlowS)},
 		LeaveSceneAt: utc(leave), LeaveSceneLocal: local(leave, zone),
 		WithSurgeonAt: utc(with), WithSurgeonLocal: local(with, o.Destination.Zone),
@@ -82,6 +87,14 @@ func (n *rounder) option(o *routing.Option, at time.Time, zone *time.Location) O
 	return out
 }
 
+// place is nil where there is none.
+func (n *rounder) place(f *facilities.Facility) *Place {
+	if f == nil {
+		return nil
+	}
+	return &Place{Facility: f.ID, Name: f.Name, Position: n.position(f.Position)}
+}
+
 func (n *rounder) activity(a *routing.Scheduled) Activity {
 	out := Activity{
 		ID: a.ID, Kind: string(a.Kind), Lane: string(a.Lane), Asset: a.Asset, After: list(a.After),
@@ -91,6 +104,32 @@ func (n *rounder) activity(a *routing.Scheduled) Activity {
 	// Rounding both ends can lengthen a step by up to a second: slow is never
 	// less than what the two ends say.
 	out.SlowS = max(n.whole(a.Timing.SlowS), out.EndS-out.StartS)
+	if a.Kind == routing.KindTravel {
+		out.By, out.Path = moves(a), n.path(a.Path)
+	}
+	return out
+}
+
+// moves says how a travel moves.
+func moves(a *routing.Scheduled) string {
+	if a.ByAir {
+		return "air"
+	}
+	return "road"
+}
+
+// path writes a way's corners, without those that rounding makes the same as
+// the one before.
+func (n *rounder) path(points []orb.Point) [][2]float64 {
+	var out [][2]float64
+	for _, p := range points {
+		if c := n.corner(p); len(out) == 0 || out[len(out)-1] != c {
+			out = append(out, c)
+		}
+	}
+	if len(out) < 2 {
+		return nil // a vehicle that stands where it is needed
+	}
 	return out
 }
 

@@ -15,6 +15,7 @@ import (
 	"surgeonward/api/region"
 	"surgeonward/api/wire"
 	"surgeonward/facilities"
+	"surgeonward/geo/wind"
 	"surgeonward/routing"
 )
 
@@ -115,6 +116,9 @@ func TestNoNonsense(t *testing.T) {
 			"distance":    func(a *routing.Answer) { a.Options[0].Plan[0].DistanceM = bad },
 			"scene":       func(a *routing.Answer) { a.Scene.Position[0] = bad },
 			"uncertainty": func(a *routing.Answer) { a.Scene.UncertaintyM = bad },
+			"meeting":     func(a *routing.Answer) { a.Options[0].Meeting = &facilities.Facility{Position: orb.Point{bad, 0}} },
+			"station":     func(a *routing.Answer) { a.Weather = []routing.StationWeather{{SceneM: bad}} },
+			"wind":        func(a *routing.Answer) { a.Weather = []routing.StationWeather{{Wind: &wind.Wind{SpeedMS: bad}}} },
 			"hospital":    func(a *routing.Answer) { a.Options[0].Destination.Position[1] = bad },
 		}
 		for name, spoil := range places {
@@ -129,6 +133,9 @@ func TestNoNonsense(t *testing.T) {
 		a.Options[0].Plan[0].Path = []orb.Point{{0, 0}, {bad, bad}}
 		_, err := wire.EncodeGeoJSON(a, &wire.Request{}, r, "test")
 		assert.ErrorIs(t, err, wire.ErrNotFinite, "path %v", bad)
+		a.Options[0].Plan[0].Kind = routing.KindTravel
+		_, err = wire.Encode(a, &wire.Request{}, r, "test")
+		assert.ErrorIs(t, err, wire.ErrNotFinite, "path %v", bad)
 	}
 }
 
@@ -139,7 +146,7 @@ func TestEmptyLists(t *testing.T) {
 	text, err := wire.JSON(out)
 	require.NoError(t, err)
 	assert.NotContains(t, string(text), "null")
-	assert.Contains(t, string(text), `"options":[],"not_possible":[]`)
+	assert.Contains(t, string(text), `"weather":[],"options":[],"not_possible":[]`)
 }
 
 func TestNotesBecomeCautions(t *testing.T) {

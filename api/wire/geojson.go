@@ -28,6 +28,7 @@ type FeatureCollection struct {
 	RankBy     string    `json:"rank_by"`
 	Found      int       `json:"found"`
 	Cautions   []string  `json:"cautions"`
+	Weather    []Weather `json:"weather"`
 	Features   []Feature `json:"features"`
 }
 
@@ -52,6 +53,7 @@ type sceneProperties struct {
 	UncertaintyM int64  `json:"uncertainty_m"`
 	Facility     string `json:"facility,omitempty"`
 	Landing      string `json:"landing,omitempty"`
+	Winch        bool   `json:"winch,omitempty"`
 }
 
 type destinationProperties struct {
@@ -80,8 +82,8 @@ type legProperties struct {
 }
 
 // EncodeGeoJSON makes the map form of the same answer: the scene, the
-// destinations of the options returned, and each leg as a great circle cut at
-// the antimeridian.
+// destinations of the options returned, and each leg, flights as great circles
+// and roads through their corners, cut at the antimeridian.
 func EncodeGeoJSON(ans *routing.Answer, q *Request, r *region.Region, build string) (FeatureCollection, error) {
 	var n rounder
 	a, err := Encode(ans, q, r, build)
@@ -91,11 +93,12 @@ func EncodeGeoJSON(ans *routing.Answer, q *Request, r *region.Region, build stri
 	out := FeatureCollection{
 		Type: "FeatureCollection", APIVersion: a.APIVersion, Caution: a.Caution, At: a.At, AtLocal: a.AtLocal,
 		Region: a.Region, Versions: a.Versions, Night: a.Night, RankBy: a.RankBy, Found: a.Found, Cautions: a.Cautions,
+		Weather: a.Weather,
 	}
 	out.Features = append(out.Features, Feature{
 		Type: "Feature", ID: "scene", Geometry: Geometry{Type: "Point", Coordinates: a.Scene.Position},
 		Properties: sceneProperties{Role: "scene", Format: a.Scene.Format, UncertaintyM: a.Scene.UncertaintyM,
-			Facility: a.Scene.Facility, Landing: a.Scene.Landing},
+			Facility: a.Scene.Facility, Landing: a.Scene.Landing, Winch: a.Scene.Winch},
 	})
 	out.Features = append(out.Features, destinationFeatures(a.Options)...)
 	for i := range ans.Options {
@@ -127,19 +130,15 @@ func destinationFeatures(options []Option) (out []Feature) {
 func (n *rounder) legs(o *routing.Option, w *Option) (out []Feature) {
 	for i := range o.Plan {
 		s, a := &o.Plan[i], &w.Activities[i]
-		geometry, ok := n.line(s.Path)
+		geometry, ok := n.line(s.Path, s.ByAir)
 		if !ok {
 			continue
-		}
-		by := "road"
-		if s.ByAir {
-			by = "air"
 		}
 		out = append(out, Feature{
 			Type: "Feature", ID: "leg/" + o.ID + "/" + a.ID, Geometry: geometry,
 			Properties: legProperties{
 				Role: "leg", Option: o.ID, Rank: o.Rank, Shape: w.Shape, Total: w.Total,
-				Activity: a.ID, Kind: a.Kind, Lane: a.Lane, By: by, Asset: a.Asset,
+				Activity: a.ID, Kind: a.Kind, Lane: a.Lane, By: moves(s), Asset: a.Asset,
 				StartS: a.StartS, EndS: a.EndS, Critical: a.Critical, DistanceM: a.DistanceM, Basis: a.Basis,
 			},
 		})
@@ -147,12 +146,16 @@ func (n *rounder) legs(o *routing.Option, w *Option) (out []Feature) {
 	return out
 }
 
-// line draws a path through its corners. A path without length is no line: a
-// vehicle that stands where it is needed has no leg to draw.
-func (n *rounder) line(path []orb.Point) (Geometry, bool) {
-	var points []orb.Point
-	for i := 1; i < len(path); i++ {
-		points = append(points, geo.Arc(path[i-1], path[i], arcStepM)...)
+// line draws a path through its corners, as great circles or straight from one
+// to the next. A path without length is no line: a vehicle that stands where it
+// is needed has no leg to draw.
+func (n *rounder) line(path []orb.Point, arcs bool) (Geometry, bool) {
+	points := path
+	if arcs {
+		points = nil
+		for i := 1; i < len(path); i++ {
+			points = append(points, geo.Arc(path[i-1], path[i], arcStepM)...)
+		}
 	}
 	var pieces [][][2]float64
 	for _, piece := range geo.SplitAtAntimeridian(points) {

@@ -82,6 +82,25 @@ func TestLegs(t *testing.T) {
 	}
 }
 
+// TestRoadsAreStraight: a road runs straight from corner to corner, as its
+// estimate does, and is cut where it crosses longitude 180.
+func TestRoadsAreStraight(t *testing.T) {
+	line := func(path ...orb.Point) string {
+		s := step(0, 100)
+		s.Kind, s.Path = routing.KindTravel, path
+		out, err := wire.EncodeGeoJSON(answer(100, s), &wire.Request{}, demo(t), "test")
+		require.NoError(t, err)
+		require.Len(t, out.Features, 3)
+		text, err := wire.JSON(out.Features[2].Geometry)
+		require.NoError(t, err)
+		return string(text)
+	}
+	assert.JSONEq(t, `{"type":"LineString","coordinates":[[-29,45],[-28,45],[-28,47]]}`,
+		line(orb.Point{-29, 45}, orb.Point{-28, 45}, orb.Point{-28, 47}), "RFC 7946, section 3.1.1: a line is straight in longitude and latitude")
+	assert.JSONEq(t, `{"type":"MultiLineString","coordinates":[[[179,10],[180,11]],[[-180,11],[-179,12]]]}`,
+		line(orb.Point{179, 10}, orb.Point{-179, 12}), "RFC 7946, section 3.1.9")
+}
+
 // checkLine: the line begins and ends where the path does, its pieces are at
 // most 10 km long, none jumps round the world, and pieces meet at longitude 180.
 func checkLine(t *testing.T, path []orb.Point, lines orb.MultiLineString) {

@@ -43,6 +43,11 @@ func (m member) texts() []string {
 	return out
 }
 
+func (m member) truth() bool {
+	b, _ := m.value.(bool)
+	return b
+}
+
 func (m member) number() (float64, bool) {
 	n, ok := m.value.(float64)
 	return n, ok

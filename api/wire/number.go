@@ -46,12 +46,20 @@ func (r *rounder) position(p orb.Point) [2]float64 {
 	return [2]float64{r.degrees(p.Lon()), r.degrees(p.Lat())}
 }
 
-func (r *rounder) degrees(x float64) float64 {
+// corner rounds to six decimals of a degree, about a decimetre: no estimated
+// road is as exact as that.
+func (r *rounder) corner(p orb.Point) [2]float64 {
+	return [2]float64{r.decimals(p.Lon(), 1e6), r.decimals(p.Lat(), 1e6)}
+}
+
+func (r *rounder) degrees(x float64) float64 { return r.decimals(x, 1e7) }
+
+func (r *rounder) decimals(x, power float64) float64 {
 	if !(math.Abs(x) <= 360) {
 		r.err = ErrNotFinite
 		return 0
 	}
-	return math.Round(x*1e7)/1e7 + 0 // adding 0 makes -0 a plain 0
+	return math.Round(x*power)/power + 0 // adding 0 makes -0 a plain 0
 }
 
 // after is the instant a number of seconds after at, rounded like the

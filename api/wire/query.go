@@ -19,7 +19,9 @@ type parameter struct {
 	name   string
 	path   []string
 	number bool
+	truth  bool
 	list   bool // separated by commas
+	repeat bool // given once for each item
 }
 
 var parameters = []parameter{
@@ -32,6 +34,12 @@ var parameters = []parameter{
 	{name: "needs", path: []string{"patient", "needs"}, list: true},
 	{name: "escort", path: []string{"patient", "escort"}},
 	{name: "only", path: []string{"assets", "only"}, list: true},
+	{name: "winch", path: []string{"scene", "winch"}, truth: true},
+	{name: "wind_from_deg", path: []string{"conditions", "wind", "from_deg"}, number: true},
+	{name: "wind_speed_kt", path: []string{"conditions", "wind", "speed_kt"}, number: true},
+	{name: "ceiling_ft", path: []string{"conditions", "ceiling_ft"}, number: true},
+	{name: "visibility_m", path: []string{"conditions", "visibility_m"}, number: true},
+	{name: "report", path: []string{"conditions", "reports"}, repeat: true},
 	{name: "rank_by", path: []string{"rank_by"}},
 	{name: "limit", path: []string{"limit"}, number: true},
 }
@@ -58,7 +66,7 @@ func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Requ
 		}}}
 	}
 	body, faults := fromQuery(values)
-	b := builder{region: r, faults: slices.DeleteFunc(d.schema.CheckValue(body), ofWholeScene)}
+	b := builder{region: r, faults: slices.DeleteFunc(d.schema.CheckValue(body), halfSaid)}
 	q := b.request(member{value: body}, now)
 	switch scene, facility := values.Has("scene"), values.Has("facility"); {
 	case scene && facility:
@@ -66,14 +74,23 @@ func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Requ
 	case !scene && !facility:
 		faults = append(faults, Fault{Parameter: "scene", Detail: "missing: give scene=latitude,longitude or facility=id"})
 	}
+	switch from, speed := values.Has("wind_from_deg"), values.Has("wind_speed_kt"); {
+	case from && !speed:
+		faults = append(faults, Fault{Parameter: "wind_speed_kt", Detail: "missing: a wind has wind_from_deg and wind_speed_kt"})
+	case speed && !from:
+		faults = append(faults, Fault{Parameter: "wind_from_deg", Detail: "missing: a wind has wind_from_deg and wind_speed_kt"})
+	}
 	if len(faults)+len(b.faults) > 0 {
 		return Request{}, &RequestError{Kind: Query, Faults: append(faults, QueryFaults(b.all(&q))...)}
 	}
 	return q, nil
 }
 
-// ofWholeScene picks the schema's faults that speak of members no query has.
-func ofWholeScene(f strictjson.Fault) bool { return f.Pointer == "" || f.Pointer == "/scene" }
+// halfSaid picks the schema's faults that say of an object what is missing in
+// it: in a query it is a parameter that is missing, and DecodeQuery says so.
+func halfSaid(f strictjson.Fault) bool {
+	return f.Pointer == "" || f.Pointer == "/scene" || f.Pointer == "/conditions/wind"
+}
 
 func fromQuery(values url.Values) (body map[string]any, faults []Fault) {
 	body = map[string]any{}
@@ -82,11 +99,11 @@ func fromQuery(values url.Values) (body map[string]any, faults []Fault) {
 		if len(given) == 0 {
 			continue
 		}
-		if len(given) > 1 {
+		if len(given) > 1 && !p.repeat {
 			faults = append(faults, Fault{Parameter: p.name, Detail: "given more than once: keep one" + commas(p)})
 			continue
 		}
-		value, detail := p.read(given[0])
+		value, detail := p.read(given)
 		if detail != "" {
 			faults = append(faults, Fault{Parameter: p.name, Detail: detail})
 			continue
@@ -112,8 +129,20 @@ func commas(p parameter) string {
 	return ""
 }
 
-func (p parameter) read(text string) (value any, detail string) {
+func (p parameter) read(given []string) (value any, detail string) {
+	text := given[0]
 	switch {
+	case p.repeat:
+		items := make([]any, len(given))
+		for i, item := range given {
+			items[i] = item
+		}
+		return items, ""
+	case p.truth:
+		if text != "true" && text != "false" {
+			return nil, fmt.Sprintf("%s must be true or false (got %s)", p.name, strictjson.Quote(text))
+		}
+		return text == "true", ""
 	case p.number:
 		n, err := strconv.ParseFloat(text, 64)
 		if err != nil || !jsonNumber.MatchString(text) {
