@@ -32,14 +32,18 @@ func (c *checkCommand) Run(p *program) error {
 	if len(report.Faults) > 0 {
 		return fmt.Errorf("%s cannot be used: %s, %s", c.Dir, count(len(report.Faults), "fault"), count(len(report.Warnings), "warning"))
 	}
-	_, err := fmt.Fprintf(p.stdout, "%s can be used: %s, %s\n", c.Dir, contents(r), count(len(report.Warnings), "warning"))
+	_, err := fmt.Fprintf(p.stdout, "%s can be used: %s; %s\n", c.Dir, contents(r), count(len(report.Warnings), "warning"))
 	return err
 }
 
 // contents counts what a region holds.
 func contents(r *region.Region) string {
-	return fmt.Sprintf("%d facilities, of which %s, and %s", r.Facilities.Len(),
-		count(len(r.Facilities.OfKind(facilities.Hospital)), "hospital"), count(len(r.Fleet.Assets()), "asset"))
+	roads := "no roads.geojson"
+	if m := r.RoadMap(); m != nil {
+		roads = fmt.Sprintf("roads with %s and %s", count(len(m.Barriers), "barrier"), count(len(m.Crossings), "crossing"))
+	}
+	return fmt.Sprintf("%d facilities, of which %s; %s; %s", r.Facilities.Len(),
+		count(len(r.Facilities.OfKind(facilities.Hospital)), "hospital"), count(len(r.Fleet.Assets()), "asset"), roads)
 }
 
 func count(n int, noun string) string {

@@ -20,7 +20,7 @@ type optionsCommand struct {
 	JSON    bool   `name:"json" help:"Print the answer as JSON, the same as over HTTP." xor:"form"`
 	GeoJSON bool   `name:"geojson" help:"Print the answer as GeoJSON, for a map." xor:"form"`
 	Lanes   bool   `help:"Draw the timeline of every option, not only of the first."`
-	All     bool   `help:"List every impossible pair with all its reasons."`
+	All     bool   `help:"List every impossible way with all its reasons."`
 	Width   int    `help:"Columns to print in (default: the terminal's, else 80)." placeholder:"N"`
 }
 
@@ -101,6 +101,7 @@ func page(r *region.Region, request *wire.Request, answer *routing.Answer) termi
 	}
 	return terminal.Page{
 		Answer: answer, Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone,
+		Given: request.Conditions.Given,
 		Asset: func(id string) string { return assets[id] },
 		Facility: func(id string) string {
 			if f, ok := r.Facilities.Get(id); ok {

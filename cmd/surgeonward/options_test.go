@@ -18,19 +18,30 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files")
 
-// The whole printed answer to a worked scenario. The numbers in it are the
-// engine's, which has tests of its own: this one shows what a person reads.
-// Other widths are held to hand-made answers in package terminal.
+// The whole printed answer to a worked scenario, in still air and under a
+// weather. The numbers in it are the engine's, which has tests of its own: this
+// one shows what a person reads. Other widths are held to hand-made answers in
+// package terminal.
 func TestOptionsGolden(t *testing.T) {
-	got := call(t, "", "options", "--scenario", "harbour-stabbing", "--width", "80")
-	require.Equal(t, exitOK, got.code, got.errors)
-	file := filepath.Join("testdata", "harbour-stabbing.golden.txt")
-	if *update {
-		require.NoError(t, os.WriteFile(file, []byte(got.out), 0o644))
+	for _, tc := range []struct {
+		name string
+		args []string
+	}{
+		{"harbour-stabbing", []string{"--scenario", "harbour-stabbing"}},
+		{"far-island-windy", []string{"--scenario", "far-island", "--weather", "windy-night"}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			got := call(t, "", append([]string{"options", "--width", "80"}, tc.args...)...)
+			require.Equal(t, exitOK, got.code, got.errors)
+			file := filepath.Join("testdata", tc.name+".golden.txt")
+			if *update {
+				require.NoError(t, os.WriteFile(file, []byte(got.out), 0o644))
+			}
+			want, err := os.ReadFile(file)
+			require.NoError(t, err)
+			assert.Equal(t, string(want), got.out)
+		})
 	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got.out)
 }
 
 func TestEveryScenario(t *testing.T) {
@@ -108,10 +119,10 @@ func TestTransfer(t *testing.T) {
 	assert.Contains(t, got.out, "Scene: Quorreth Hospital, ")
 }
 
-func TestEveryPair(t *testing.T) {
+func TestEveryWay(t *testing.T) {
 	brief := call(t, "", "options", "--scenario", "harbour-stabbing")
 	all := call(t, "", "options", "--scenario", "harbour-stabbing", "--all")
-	assert.Contains(t, brief.out, "Every pair: --all")
-	assert.NotContains(t, all.out, "Every pair: --all")
+	assert.Contains(t, brief.out, "Every way: --all")
+	assert.NotContains(t, all.out, "Every way: --all")
 	assert.Greater(t, len(all.out), len(brief.out))
 }

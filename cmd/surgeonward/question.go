@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"io/fs"
 	"math"
 	"os"
 	"strings"
@@ -25,8 +24,12 @@ type questionFlags struct {
 	Need     []string `help:"What the hospital must be able to do; repeat it for more." sep:"none" placeholder:"CAPABILITY" group:"The question:"`
 	Escort   *string  `help:"A skill that must ride along, such as physician." placeholder:"SKILL" group:"The question:"`
 	Landing  *string  `help:"Can a helicopter land beside the patient: possible, impossible or unknown." placeholder:"WORD" group:"The question:"`
+	Winch    bool     `help:"The patient can be winched up from where they lie." group:"The question:"`
+	CarryM   *float64 `name:"carry-m" help:"How far the patient is carried by hand to the vehicle, in metres." placeholder:"METRES" group:"The question:"`
 	Limit    *int     `help:"Most options to list (default: 10)." placeholder:"N" group:"The question:"`
 	RankBy   *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
+
+	weatherFlags `embed:""`
 }
 
 // check finds what the flags get wrong among themselves.
@@ -42,10 +45,18 @@ func (q *questionFlags) check(region string) error {
 		return usageError{errors.New("no question: give one of --scene, --facility, --scenario and --request")}
 	case sources > 1:
 		return usageError{errors.New("more than one question: give only one of --scene, --facility, --scenario and --request")}
-	case q.Age != nil && (math.IsNaN(*q.Age) || math.IsInf(*q.Age, 0)):
-		return usageError{errors.New("--age: must be a number of years")} // JSON has no such numbers
 	case q.Scenario != "" && region != "":
 		return usageError{errors.New("the scenarios belong to the demonstration region: leave --region out")}
+	case q.Weather != "" && region != "":
+		return usageError{errors.New("the weathers belong to the demonstration region: use --report or --reports")}
+	}
+	for _, number := range []struct {
+		flag  string
+		value *float64
+	}{{"--age", q.Age}, {"--carry-m", q.CarryM}, {"--ceiling-ft", q.CeilingFt}, {"--visibility-m", q.VisibilityM}} {
+		if n := number.value; n != nil && (math.IsNaN(*n) || math.IsInf(*n, 0)) {
+			return usageError{errors.New(number.flag + ": must be a number")} // JSON has no such numbers
+		}
 	}
 	return nil
 }
@@ -61,10 +72,20 @@ func (q *questionFlags) body(stdin io.Reader) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := q.readWeather(); err != nil {
+		return nil, err
+	}
 	value, faults := strictjson.Parse(body, strictjson.Limits{Bytes: maxRequest})
 	request, ok := value.(map[string]any)
 	if len(faults) > 0 || !ok {
 		return body, nil // the decoder says what is wrong with it
+	}
+	at := request["at"]
+	if q.At != nil {
+		at = *q.At
+	}
+	if err := q.readDemoWeather(at); err != nil {
+		return nil, err
 	}
 	changed := false
 	for _, m := range q.members() {
@@ -82,7 +103,7 @@ func (q *questionFlags) body(stdin io.Reader) ([]byte, error) {
 func (q *questionFlags) named(stdin io.Reader) ([]byte, error) {
 	switch {
 	case q.Scenario != "":
-		return scenario(q.Scenario)
+		return demoFile(testdata.Scenarios, ".", q.Scenario, ".json", "scenario")
 	case q.Request == "-":
 		return io.ReadAll(io.LimitReader(stdin, maxRequest))
 	case q.Request != "":
@@ -105,17 +126,23 @@ type memberFlag struct {
 }
 
 func (q *questionFlags) members() []memberFlag {
-	return []memberFlag{
+	var carryM any
+	if q.CarryM != nil {
+		carryM = map[string]any{"distance_m": *q.CarryM}
+	}
+	return append([]memberFlag{
 		{"--scene", []string{"scene", "position_text"}, q.Scene != "", q.Scene},
 		{"--facility", []string{"scene", "facility"}, q.Facility != "", q.Facility},
 		{"--landing", []string{"scene", "landing"}, q.Landing != nil, q.Landing},
+		{"--winch", []string{"scene", "winch"}, q.Winch, true},
+		{"--carry-m", []string{"scene", "carry"}, q.CarryM != nil, carryM},
 		{"--at", []string{"at"}, q.At != nil, q.At},
 		{"--age", []string{"patient", "age_years"}, q.Age != nil, q.Age},
 		{"--need", []string{"patient", "needs"}, q.Need != nil, q.Need},
 		{"--escort", []string{"patient", "escort"}, q.Escort != nil, q.Escort},
 		{"--limit", []string{"limit"}, q.Limit != nil, q.Limit},
 		{"--rank-by", []string{"rank_by"}, q.RankBy != nil, q.RankBy},
-	}
+	}, q.weatherFlags.members()...)
 }
 
 // set puts a value into an object, making the objects on the way. It reports
@@ -138,6 +165,9 @@ func set(object map[string]any, path []string, value any) bool {
 // flagFor names the flag that set what a fault is about, or the place in the
 // request where none did.
 func (q *questionFlags) flagFor(pointer string) string {
+	if from, ok := q.origin(pointer); ok {
+		return from
+	}
 	for _, m := range q.members() {
 		at := "#/" + strings.Join(m.path, "/")
 		if m.given && (pointer == at || strings.HasPrefix(pointer, at+"/")) {
@@ -145,23 +175,4 @@ func (q *questionFlags) flagFor(pointer string) string {
 		}
 	}
 	return pointer
-}
-
-// scenario is the request of a worked scenario.
-func scenario(name string) ([]byte, error) {
-	data, err := fs.ReadFile(testdata.Scenarios, name+".json")
-	if err == nil {
-		return data, nil
-	}
-	entries, err := fs.ReadDir(testdata.Scenarios, ".")
-	if err != nil {
-		return nil, err
-	}
-	var names []string
-	for _, e := range entries {
-		if n, ok := strings.CutSuffix(e.Name(), ".json"); ok {
-			names = append(names, n)
-		}
-	}
-	return nil, usageError{errors.New("no scenario of that name: there are " + strings.Join(names, ", "))}
 }

@@ -29,13 +29,18 @@ func TestInitThenCheck(t *testing.T) {
 	checked := call(t, "", "check", dir)
 	assert.Equal(t, exitOK, checked.code, checked.out+checked.errors)
 	assert.NotContains(t, checked.out, "fault: ")
-	assert.Contains(t, checked.out, "5 facilities, of which 2 hospitals, and 3 assets, 0 warnings")
+	assert.Contains(t, checked.out, "5 facilities, of which 2 hospitals; 3 assets; roads with 1 barrier and 1 crossing; 0 warnings")
 
-	// The example in the template's README.
+	// The examples in the template's README.
 	asked := call(t, "", "options", "--region", dir, "--scene", "45 30N 29 31W", "--at", "2031-03-14T21:40:00Z")
 	require.Equal(t, exitOK, asked.code, asked.errors)
 	assert.Contains(t, asked.out, "DEMONSTRATION: Example region is invented.")
 	assert.Contains(t, asked.out, "\n1. ")
+	under := call(t, "", "options", "--region", dir, "--scene", "45 30N 29 31W", "--at", "2031-03-14T21:40:00Z",
+		"--report", "METAR QQAA 142120Z 24018KT 8000 BKN018 09/07 Q0991")
+	require.Equal(t, exitOK, under.code, under.errors)
+	assert.Contains(t, under.out, "QQAA")
+	assert.Contains(t, under.out, "240/18 kt")
 }
 
 func TestInitRefusesToOverwrite(t *testing.T) {
@@ -93,6 +98,12 @@ func TestCheck(t *testing.T) {
 		{"not JSON", "settings.json", "{", "", exitFailed, "fault: settings.json "},
 		{"misspelt capability", "facilities.geojson", `"trauma_surgery"`, `"truama_surgery"`, exitOK,
 			"warning: facilities.geojson chest-hospital /features/0/properties/capabilities/1: "},
+		{"no such table of minima", "fleet.json", `"spa_hems_120"`, `"spa_hems_12"`, exitFailed, "fault: fleet.json /assets/0/minima: "},
+		{"no table of minima", "fleet.json", `"minima": "spa_hems_120",`, "", exitOK, "warning: fleet.json /assets/0: "},
+		{"bridge to nowhere", "roads.geojson", "[-29.422, 45.509]", "[-29.433, 45.509]", exitOK, "warning: roads.geojson bridge /features/3/geometry/coordinates"},
+		{"bridge misspelt", "roads.geojson", `"crossing": "bridge"`, `"crossing": "brige"`, exitFailed, "fault: roads.geojson bridge /features/3/properties/crossing: "},
+		{"swapped road", "roads.geojson", "[-29.42, 45.40]", "[45.40, -129.42]", exitFailed, "fault: roads.geojson river /features/2/geometry/coordinates/0"},
+		{"roads that are not JSON", "roads.geojson", "{", "", exitFailed, "fault: roads.geojson "},
 		{"misspelt skill", "fleet.json", `["paramedic"]`, `["parmedic"]`, exitOK, "warning: fleet.json /assets/1/skills/0: "},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -129,4 +140,14 @@ func TestFaultyRegionAnswersNothing(t *testing.T) {
 		assert.Empty(t, got.out)
 		assert.Contains(t, got.errors, "surgeonward: fleet.json /assets/0/base: ")
 	}
+}
+
+// A region may do without roads.geojson; its roads are then the great circle
+// times the road factor, and nothing is in their way.
+func TestWithoutRoads(t *testing.T) {
+	dir := edit(t, "README.md", "# A region", "# Mine")
+	require.NoError(t, os.Remove(filepath.Join(dir, "roads.geojson")))
+	got := call(t, "", "check", dir)
+	assert.Equal(t, exitOK, got.code, got.out)
+	assert.Contains(t, got.out, "no roads.geojson")
 }

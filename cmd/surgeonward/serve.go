@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -44,7 +45,8 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	if r.Demonstration {
 		fmt.Fprintln(p.stdout, "DEMONSTRATION: nothing in this region is real")
 	}
-	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities), short(r.Hashes.Fleet))
+	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s, roads %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities),
+		short(r.Hashes.Fleet), cmp.Or(short(r.Hashes.Roads), "none"))
 	fmt.Fprintf(p.stdout, "listening: http://%s\n", listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)
 }

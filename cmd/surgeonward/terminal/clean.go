@@ -60,6 +60,8 @@ func ascii(s string) string {
 		case r < utf8.RuneSelf:
 			b.WriteRune(r)
 		case unicode.Is(unicode.Mn, r):
+		case r == '°':
+			b.WriteString(" deg")
 		case r == '–' || r == '—' || r == '−':
 			b.WriteByte('-')
 		case r == '‘' || r == '’':

@@ -3,6 +3,7 @@ package terminal
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"surgeonward/routing"
@@ -26,27 +27,87 @@ func (s Style) marks() marks {
 // keys name the activities of a chart, in order of start.
 const keys = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
-// labelWidth holds the longest lane name and a space.
-const labelWidth = len("hospital ")
+// minLabel holds the longest lane name and a space.
+const minLabel = len("hospital ")
 
-// lanes draws an option as bars on one clock, a lane each for vehicle, patient
-// and hospital, and lists its activities.
+// lanes draws an option as bars on one clock, a lane each for every vehicle,
+// the patient, a surgical team that travels and the hospital, and lists its
+// activities.
 func (v *view) lanes(o *routing.Option) {
 	v.paragraph("", fmt.Sprintf("Timeline of %d: %s to %s, minutes after %s",
 		o.Rank, vehicles(v, o), o.Destination.Name, clock(v.page.Answer.At, v.page.Answer.At, v.page.Zone)))
-	c := newChart(o.Plan, v.columns-labelWidth, v.style.marks())
-	v.line(pad("min", labelWidth) + c.axis())
-	for _, lane := range []routing.Lane{routing.LaneVehicle, routing.LanePatient, routing.LaneHospital} {
-		label := string(lane)
-		for _, row := range c.rows(lane) {
-			v.line(pad(label, labelWidth) + row)
-			label = ""
+	vehicles := inLane(o.Plan, routing.LaneVehicle)
+	labels := min(v.longest(vehicles), v.columns/4)
+	c := newChart(o.Plan, v.columns-labels, v.style.marks())
+	v.line(pad("min", labels) + c.axis())
+	for _, id := range vehicles {
+		name := "vehicle"
+		if id != "" {
+			name = short(v.style.text(v.asset(id)), labels-1)
 		}
+		v.lane(c, name, labels, func(a *routing.Scheduled) bool { return a.Lane == routing.LaneVehicle && a.Asset == id })
 	}
+	v.lane(c, "patient", labels, func(a *routing.Scheduled) bool { return a.Lane == routing.LanePatient })
+	if o.Shape == routing.SurgeonTravels {
+		v.lane(c, "team", labels, ofTeam)
+	}
+	v.lane(c, "hospital", labels, func(a *routing.Scheduled) bool {
+		return a.Lane == routing.LaneHospital && (o.Shape != routing.SurgeonTravels || !ofTeam(a))
+	})
 	m := c.marks
 	v.paragraph("", fmt.Sprintf("%c critical, %c has slack, %c waiting, %c with surgeon", m.critical, m.slack, m.wait, m.instant))
 	v.line("")
 	v.activities(o.Plan)
+}
+
+// lane prints the rows of a lane behind its label.
+func (v *view) lane(c *chart, label string, labels int, in func(*routing.Scheduled) bool) {
+	for _, row := range c.rows(in) {
+		v.line(pad(label, labels) + row)
+		label = ""
+	}
+}
+
+// ofTeam picks the steps of a surgical team that travels from those of the
+// hospital.
+func ofTeam(a *routing.Scheduled) bool {
+	return a.Lane == routing.LaneHospital && strings.HasPrefix(strings.TrimPrefix(a.ID, "wait_after_"), "team_")
+}
+
+// inLane lists the assets that have activities of their own in a lane, in
+// order of start.
+func inLane(plan routing.Plan, lane routing.Lane) (ids []string) {
+	for _, a := range plan {
+		if a.Lane == lane && !slices.Contains(ids, a.Asset) {
+			ids = append(ids, a.Asset)
+		}
+	}
+	return ids
+}
+
+// longest is the width of the longest label of a chart, with a space.
+func (v *view) longest(assets []string) int {
+	longest := minLabel
+	for _, id := range assets {
+		longest = max(longest, width(v.style.text(v.asset(id)))+1)
+	}
+	return longest
+}
+
+// short cuts a name to a width. Its last word, which tells Ambulance 11 from
+// Ambulance 12, is kept where it can be.
+func short(name string, limit int) string {
+	if width(name) <= limit {
+		return name
+	}
+	words := strings.Fields(name)
+	last := words[len(words)-1]
+	if room := limit - width(last) - 1; len(words) > 1 && room > 0 {
+		if head := strings.TrimRight(fit(name, room), " "); width(head) <= room {
+			return head + " " + last
+		}
+	}
+	return fit(name, limit)
 }
 
 // chart places a plan on a line of cells.
@@ -92,11 +153,12 @@ func (c *chart) axis() string {
 }
 
 // rows are the lines of a lane: one, and as many more as overlap asks for.
-func (c *chart) rows(lane routing.Lane) []string {
+func (c *chart) rows(in func(*routing.Scheduled) bool) []string {
 	var rows [][]rune
 	var ends []float64 // when the last bar of each row ends
-	for i, a := range c.plan {
-		if a.Lane != lane {
+	for i := range c.plan {
+		a := &c.plan[i]
+		if !in(a) {
 			continue
 		}
 		row := 0

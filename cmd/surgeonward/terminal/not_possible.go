@@ -10,13 +10,13 @@ import (
 )
 
 // notPossible says what was left out and why: by reason with one example, or
-// pair by pair.
+// way by way.
 func (v *view) notPossible() {
 	pairs := v.page.Answer.NotPossible
 	if len(pairs) == 0 {
 		return
 	}
-	v.paragraph("", fmt.Sprintf("Not possible: %s of asset and destination", plural(len(pairs), "pair")))
+	v.paragraph("", fmt.Sprintf("Not possible: %s, each a vehicle and a hospital in one shape", plural(len(pairs), "way")))
 	if v.style.AllPairs {
 		for i := range pairs {
 			v.pair(&pairs[i])
@@ -27,7 +27,7 @@ func (v *view) notPossible() {
 		v.paragraph(fmt.Sprintf("%5d  ", g.count), fmt.Sprintf("%s, such as %s: %s",
 			strings.ReplaceAll(string(g.code), "_", " "), v.way(g.first), g.detail))
 	}
-	v.paragraph("       ", "A pair with several reasons counts under each. Every pair: --all")
+	v.paragraph("       ", "A way with several reasons counts under each. Every way: --all")
 }
 
 func (v *view) pair(np *routing.NotPossible) {
@@ -39,10 +39,17 @@ func (v *view) pair(np *routing.NotPossible) {
 }
 
 func (v *view) way(np *routing.NotPossible) string {
-	return fmt.Sprintf("%s to %s by %s", v.asset(np.Asset), v.facility(np.Destination), shape(np.Shape))
+	asset, to := v.asset(np.Asset), v.facility(np.Destination)
+	switch np.Shape {
+	case routing.ViaHospital:
+		return asset + " to " + to + " via a nearer hospital"
+	case routing.SurgeonTravels:
+		return asset + " with a surgical team to " + to
+	}
+	return asset + " to " + to + " by " + shape(np.Shape)
 }
 
-// group is every pair that one reason rules out.
+// group is every way that one reason rules out.
 type group struct {
 	code   routing.ReasonCode
 	count  int
@@ -50,7 +57,7 @@ type group struct {
 	detail string
 }
 
-// byReason counts the pairs under each reason, the most frequent first.
+// byReason counts the ways under each reason, the most frequent first.
 func byReason(pairs []routing.NotPossible) []group {
 	var groups []group
 	for i := range pairs {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"surgeonward/routing"
+	"surgeonward/routing/flight"
 )
 
 // Page is an answer with what is needed to put names to its ids.
@@ -15,6 +16,7 @@ type Page struct {
 	Answer        *routing.Answer
 	Region        string
 	Demonstration bool                   // the region is invented: said before anything else
+	Given         flight.Given           // weather that the question states outright
 	Zone          *time.Location         // local time of the region; nil: UTC
 	Asset         func(id string) string // an asset's name; nil or "": the id is shown
 	Facility      func(id string) string // a facility's name; nil or "": the id is shown
@@ -80,6 +82,7 @@ func (v *view) heading() {
 	}
 	v.line("")
 	v.paragraph("", v.question())
+	v.weather()
 	for _, c := range ans.Cautions {
 		v.paragraph("Note: ", c)
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -16,7 +17,10 @@ import (
 
 	"surgeonward/cmd/surgeonward/terminal"
 	"surgeonward/facilities"
+	"surgeonward/geo"
+	"surgeonward/geo/wind"
 	"surgeonward/routing"
+	weather "surgeonward/routing/flight"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -72,15 +76,56 @@ func byRoad() routing.Plan {
 	}
 }
 
-// page is an answer by hand: two ways out of three, and two impossible pairs.
+// byMeeting is a way out with three vehicles: the aircraft waits for the
+// ambulance, and a response car's team rides along.
+func byMeeting() routing.Plan {
+	const v, p, h = routing.LaneVehicle, routing.LanePatient, routing.LaneHospital
+	return routing.Plan{
+		step("mobilise", routing.KindMobilise, v, "amb-3", 0, 2, 8, "allowance: regional default"),
+		step("escort_mobilise", routing.KindMobilise, v, "car-1", 0, 2, 4, "allowance: regional default"),
+		step("meeting_mobilise", routing.KindMobilise, v, "heli-1", 0, 6, 10, "allowance: regional default"),
+		step("package", routing.KindPackage, p, "", 0, 20, 0, "given in the question"),
+		step("pre_alert", routing.KindPreAlert, h, "", 0, 2, 50, "allowance: regional default"),
+		step("travel_to_scene", routing.KindTravel, v, "amb-3", 2, 12, 8, "road 8.0 km"),
+		step("escort_travel_to_scene", routing.KindTravel, v, "car-1", 2, 16, 4, "road 9.1 km"),
+		step("theatre", routing.KindTheatre, h, "", 2, 22, 50, "allowance: regional default"),
+		flight(step("meeting_travel_to_scene", routing.KindTravel, v, "heli-1", 6, 20, 10, "great circle 30.0 km at 135 kt, head wind 23 kt, drift 9° left")),
+		step("load", routing.KindLoad, p, "amb-3", 20, 22, 0, "allowance: regional default"),
+		step("wait_after_meeting_travel_to_scene", routing.KindWait, v, "heli-1", 20, 30, 10, "waits for patient and vehicle to be together"),
+		step("travel_to_meeting", routing.KindTravel, p, "amb-3", 22, 30, 0, "road 5.2 km"),
+		step("meeting_load", routing.KindLoad, p, "heli-1", 30, 35, 0, "allowance: regional default"),
+		flight(step("travel_to_hospital", routing.KindTravel, p, "heli-1", 35, 60, 0, "great circle 61.4 km at 135 kt, tail wind 20 kt")),
+		step("shuttle", routing.KindShuttle, h, "", 2, 12, 50, "allowance: regional default"),
+		step("unload", routing.KindUnload, p, "heli-1", 60, 62, 0, "allowance: regional default"),
+		step("handover", routing.KindHandover, p, "", 62, 72, 0, "allowance: regional default"),
+		step("with_surgeon", routing.KindSurgeon, h, "", 72, 72, 0, "patient handed over, surgeon and theatre ready"),
+	}
+}
+
+// stations are a station that says all, one that says little and one that says
+// nothing.
+func stations() []routing.StationWeather {
+	nan := math.NaN()
+	return []routing.StationWeather{
+		{Code: "QQAA", SceneM: 61_000, Age: 20 * time.Minute, Sky: weather.Sky{CeilingM: 335.28, VisibilityM: 5000},
+			Wind: &wind.Wind{FromDeg: 260, SpeedMS: 36 * geo.Knot, GustMS: 52 * geo.Knot}, Forecast: true},
+		{Code: "QQBB", SceneM: 4_200, Age: 50 * time.Minute, Sky: weather.Sky{CeilingM: 1500, VisibilityM: 10_000}, Wind: &wind.Wind{SpeedMS: 2 * geo.Knot}},
+		{Code: "QQCC", SceneM: 112_000, Age: -1, Sky: weather.Sky{CeilingM: nan, VisibilityM: nan}},
+		{Code: "QQDD", SceneM: 113_000, Age: 0, Sky: weather.Sky{CeilingM: 0, VisibilityM: nan, VisibilityUnderM: 400}, Wind: &wind.Wind{}},
+	}
+}
+
+// page is an answer by hand: three ways out of four, and three that are none.
 func page() terminal.Page {
+	ceilingM := 365.76
 	hospital := &facilities.Facility{ID: "h-1", Name: "Brandholm General Hospital", Zone: zone}
-	names := map[string]string{"heli-1": "Tern 1", "amb-3": "Quay Ambulance 3", "heli-2": "Tern 2", "h-1": hospital.Name, "h-2": "Nørrevik"}
+	names := map[string]string{"heli-1": "Tern 1", "amb-3": "Quay Ambulance 3", "heli-2": "Tern 2", "car-1": "Quay Response 1", "h-1": hospital.Name, "h-2": "Nørrevik"}
 	name := func(id string) string { return names[id] }
 	return terminal.Page{
+		Given:  weather.Given{CeilingM: &ceilingM},
 		Region: "The Skerries", Demonstration: true, Zone: zone, Asset: name, Facility: name,
 		Answer: &routing.Answer{
-			At: at, Night: true, Found: 3,
+			At: at, Night: true, Found: 4, Weather: stations(),
 			Scene: routing.Scene{Position: orb.Point{-29.41, 45.52}, Format: "decimal degrees", UncertaintyM: 79},
 			Options: []routing.Option{
 				{Rank: 1, Shape: routing.ByAir, Destination: hospital, Assets: []string{"heli-1", "amb-3"}, Plan: byAir(),
@@ -91,6 +136,10 @@ func page() terminal.Page {
 				{Rank: 2, Shape: routing.ByRoad, Destination: hospital, Assets: []string{"amb-3"}, Plan: byRoad(),
 					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 90 * 60}, HeldUpBy: "the patient's way",
 					LeaveScene: at.Add(12 * time.Minute), WithSurgeon: at.Add(72 * time.Minute)},
+				{Rank: 3, Shape: routing.Rendezvous, Destination: hospital, Assets: []string{"amb-3", "car-1", "heli-1"}, Plan: byMeeting(),
+					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 95 * 60}, HeldUpBy: "the patient being made ready and carried",
+					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(72 * time.Minute),
+					Cautions: []string{"near minima: ceiling 1100 ft, visibility 5000 m at landing"}},
 			},
 			NotPossible: []routing.NotPossible{
 				{Asset: "heli-2", Destination: "h-1", Shape: routing.ByAir, Reasons: []routing.Reason{
@@ -98,6 +147,8 @@ func page() terminal.Page {
 				{Asset: "heli-2", Destination: "h-2", Shape: routing.ByAir, Reasons: []routing.Reason{
 					{Code: routing.ReasonNoNightFlying, Detail: "night at lift-off, 19:46, and the crew does not fly by night"},
 					{Code: routing.ReasonNoPad, Detail: "Nørrevik has no pad"}}},
+				{Asset: "heli-2", Destination: "h-1", Shape: routing.SurgeonTravels, Reasons: []routing.Reason{
+					{Code: routing.ReasonNoSeats, Detail: "a surgical team needs 2 seats, Tern 2 has 0"}}},
 			},
 		},
 	}
@@ -156,7 +207,7 @@ func TestNothingPossible(t *testing.T) {
 	p.Answer.Options = nil
 	out := printed(t, p, terminal.Style{})
 	assert.Contains(t, out, "No way out was found.")
-	assert.Contains(t, out, "Not possible: 2 pairs")
+	assert.Contains(t, out, "Not possible: 3 ways")
 	assert.Contains(t, out, "DEMONSTRATION")
 	assert.NotContains(t, out, "with surgeon")
 }
@@ -185,6 +236,7 @@ func TestHostileNames(t *testing.T) {
 	p.Answer.NotPossible[0].Reasons[0] = routing.Reason{Code: routing.ReasonCode(evil), Detail: evil}
 	p.Answer.Scene.Format = evil
 	p.Answer.Cautions = []string{evil}
+	p.Answer.Weather[0].Code = evil
 	for _, unicode := range []bool{false, true} {
 		out := printed(t, p, terminal.Style{Unicode: unicode, AllLanes: true, AllPairs: true})
 		assert.True(t, utf8.ValidString(out))
@@ -205,6 +257,62 @@ func TestCrowdedChart(t *testing.T) {
 	assert.NotEmpty(t, printed(t, p, terminal.Style{}))
 	p.Answer.Options[0].Plan = nil
 	assert.NotEmpty(t, printed(t, p, terminal.Style{}))
+}
+
+// Each vehicle has a lane of its own, by name; a name too long for its label
+// keeps the word that tells it from others. Source: definition.
+func TestLaneOfEachVehicle(t *testing.T) {
+	p := page()
+	p.Answer.Options = p.Answer.Options[2:]
+	out := printed(t, p, terminal.Style{Width: 80, Unicode: true})
+	for _, label := range []string{"Quay Ambulance 3 a", "Quay Response 1  b", "Tern 1           c", "patient          d", "hospital         e"} {
+		assert.Contains(t, out, "\n"+label)
+	}
+	assert.Contains(t, out, "fly to meeting: Tern 1")
+	assert.Contains(t, out, "9° left")
+	assert.Contains(t, printed(t, p, terminal.Style{Width: 120}), "drift 9 deg left")
+	assert.Contains(t, out, "drive patient to")
+	narrow := printed(t, p, terminal.Style{Width: 48})
+	assert.Contains(t, narrow, "\nQuay Ambu 3 a")
+	p.Asset = func(string) string { return "Quayambulancenumber3" }
+	assert.Contains(t, printed(t, p, terminal.Style{Width: 48}), "\nQuayambulan a")
+}
+
+// What the weather table says of what is not known, and of what reports do not
+// count beyond. Source: definition; 335.28 m are 1100 ft.
+func TestWeather(t *testing.T) {
+	wide := printed(t, page(), terminal.Style{Width: 80})
+	for _, row := range []string{
+		"Weather as given in the question, everywhere: ceiling 1200 ft.",
+		"Weather     away      age      ceiling visibility  wind",
+		"QQBB        4 km   50 min over 4900 ft     10 km+  variable/2 kt",
+		"QQAA       61 km   20 min      1100 ft     5000 m  260/36G52 kt, forecast",
+		"QQCC      112 km  no news    not known  not known  not known",
+		"QQDD      113 km    0 min         0 ft     <400 m  calm",
+	} {
+		assert.Contains(t, wide, row+"\n")
+	}
+	assert.NotContains(t, wide, "NaN")
+	narrow := strings.Join(strings.Fields(printed(t, page(), terminal.Style{Width: 60})), " ")
+	assert.Contains(t, narrow, "Weather QQAA, 61 km away, age 20 min: ceiling 1100 ft, visibility 5000 m, wind 260/36G52 kt, forecast.")
+	p := page()
+	p.Given, p.Answer.Weather = weather.Given{}, nil
+	assert.NotContains(t, printed(t, p, terminal.Style{}), "Weather")
+	p.Given.Wind = &wind.Wind{SpeedMS: 10 * geo.Knot}
+	assert.Contains(t, printed(t, p, terminal.Style{}), "wind 000/10 kt", "a direction that was stated")
+}
+
+// What is done by a team that travels has a lane of its own.
+func TestLaneOfTheTeam(t *testing.T) {
+	p := page()
+	p.Answer.Options = p.Answer.Options[:1]
+	o := &p.Answer.Options[0]
+	o.Shape = routing.SurgeonTravels
+	o.Plan = append(o.Plan, step("team_ready", routing.KindTeam, routing.LaneHospital, "", 2, 12, 1, ""),
+		step("wait_after_team_ready", routing.KindWait, routing.LaneHospital, "", 12, 14, 1, ""))
+	out := printed(t, p, terminal.Style{Width: 80})
+	assert.Contains(t, out, "\nteam        p")
+	assert.Contains(t, out, "p team gets ready")
 }
 
 func TestSpeaksUTF8(t *testing.T) {

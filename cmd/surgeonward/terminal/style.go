@@ -14,7 +14,7 @@ type Style struct {
 	Width    int  // columns; 0: DefaultWidth
 	Unicode  bool // characters beyond ASCII may be used
 	AllLanes bool // a lane chart for every option instead of the first only
-	AllPairs bool // every impossible pair instead of a summary by reason
+	AllPairs bool // every impossible way instead of a summary by reason
 }
 
 // columns is the width to draw at.

@@ -16,15 +16,29 @@ import (
 type column struct {
 	heading []string // one item a line
 	share   int      // of the room that wrapping columns share; 0: as wide as its longest cell
+	words   bool     // as wide as its longest word
 	right   bool
 	cell    func(v *view, o *routing.Option) string
+	parts   func(v *view, o *routing.Option) []string // in place of cell: each begins a line
+}
+
+// lines are the parts of a cell; each begins a line.
+func (c *column) lines(v *view, o *routing.Option) []string {
+	if c.parts == nil {
+		return []string{v.style.text(c.cell(v, o))}
+	}
+	parts := c.parts(v, o)
+	for i := range parts {
+		parts[i] = v.style.text(parts[i])
+	}
+	return parts
 }
 
 var optionColumns = []column{
 	{heading: []string{"#"}, right: true, cell: func(_ *view, o *routing.Option) string { return strconv.Itoa(o.Rank) }},
-	{heading: []string{"way"}, cell: func(_ *view, o *routing.Option) string { return shape(o.Shape) }},
-	{heading: []string{"vehicle"}, share: 4, cell: vehicles},
-	{heading: []string{"destination"}, share: 5, cell: func(_ *view, o *routing.Option) string { return o.Destination.Name }},
+	{heading: []string{"way"}, words: true, cell: func(_ *view, o *routing.Option) string { return shape(o.Shape) }},
+	{heading: []string{"vehicles"}, share: 1, parts: names},
+	{heading: []string{"destination"}, share: 1, cell: func(_ *view, o *routing.Option) string { return o.Destination.Name }},
 	{heading: []string{"typical", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.TypicalS) }},
 	{heading: []string{"slow", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.SlowS) }},
 	{heading: []string{"leave", "scene"}, cell: func(v *view, o *routing.Option) string {
@@ -33,23 +47,27 @@ var optionColumns = []column{
 	{heading: []string{"with", "surgeon"}, cell: func(v *view, o *routing.Option) string {
 		return clock(o.WithSurgeon, v.page.Answer.At, v.page.Zone)
 	}},
-	{heading: []string{"held up by"}, share: 5, cell: func(_ *view, o *routing.Option) string { return o.HeldUpBy }},
+	{heading: []string{"held up by"}, share: 1, cell: func(_ *view, o *routing.Option) string { return o.HeldUpBy }},
 }
 
-func vehicles(v *view, o *routing.Option) string {
-	names := make([]string, len(o.Assets))
+// names are the vehicles of an option, the one that leaves the scene with the
+// patient first.
+func names(v *view, o *routing.Option) []string {
+	out := make([]string, len(o.Assets))
 	for i, id := range o.Assets {
-		names[i] = v.asset(id)
+		out[i] = v.asset(id)
 	}
-	return strings.Join(names, " + ")
+	return out
 }
+
+func vehicles(v *view, o *routing.Option) string { return strings.Join(names(v, o), " + ") }
 
 // table prints the options, one a row; clock times are local.
 func (v *view) table() error {
-	cells := make([][]string, len(v.page.Answer.Options))
+	cells := make([][][]string, len(v.page.Answer.Options))
 	for i := range v.page.Answer.Options {
 		for _, c := range optionColumns {
-			cells[i] = append(cells[i], v.style.text(c.cell(v, &v.page.Answer.Options[i])))
+			cells[i] = append(cells[i], c.lines(v, &v.page.Answer.Options[i]))
 		}
 	}
 	widths, ok := columnWidths(optionColumns, cells, v.columns)
@@ -57,9 +75,14 @@ func (v *view) table() error {
 		v.stack()
 		return nil
 	}
-	for _, row := range cells {
-		for j := range row {
-			row[j] = strings.Join(wrap(row[j], widths[j]), "\n")
+	rows := make([][]string, len(cells))
+	for i, row := range cells {
+		for j, parts := range row {
+			var lines []string
+			for _, part := range parts {
+				lines = append(lines, wrap(part, widths[j])...)
+			}
+			rows[i] = append(rows[i], strings.Join(lines, "\n"))
 		}
 	}
 	header := make([]string, len(optionColumns))
@@ -71,7 +94,7 @@ func (v *view) table() error {
 			align[j] = tw.AlignRight
 		}
 	}
-	if err := v.render(header, align, cells); err != nil {
+	if err := v.render(header, align, rows); err != nil {
 		return err
 	}
 	v.found()
@@ -95,7 +118,7 @@ func (v *view) stack() {
 		at, zone := v.page.Answer.At, v.page.Zone
 		prefix := strconv.Itoa(o.Rank) + ". "
 		indent := strings.Repeat(" ", len(prefix))
-		v.paragraph(prefix, fmt.Sprintf("%s min typical, %s slow, by %s", minutes(o.Total.TypicalS), minutes(o.Total.SlowS), shape(o.Shape)))
+		v.paragraph(prefix, fmt.Sprintf("%s: %s min typical, %s slow", shape(o.Shape), minutes(o.Total.TypicalS), minutes(o.Total.SlowS)))
 		v.paragraph(indent, vehicles(v, o)+" to "+o.Destination.Name)
 		v.paragraph(indent, fmt.Sprintf("leave scene %s, with surgeon %s", clock(o.LeaveScene, at, zone), clock(o.WithSurgeon, at, zone)))
 		v.paragraph(indent, "held up by "+o.HeldUpBy)
@@ -106,7 +129,7 @@ func (v *view) stack() {
 // columnWidths gives every fixed column what it needs and shares the rest of
 // the line among the wrapping ones, none wider than its longest cell. It
 // reports false when that leaves them too little to read.
-func columnWidths(columns []column, cells [][]string, total int) ([]int, bool) {
+func columnWidths(columns []column, cells [][][]string, total int) ([]int, bool) {
 	widths := make([]int, len(columns))
 	shares, room := 0, total-len(columns)*gap
 	for j, c := range columns {
@@ -114,7 +137,13 @@ func columnWidths(columns []column, cells [][]string, total int) ([]int, bool) {
 			widths[j] = max(widths[j], width(h))
 		}
 		for _, row := range cells {
-			widths[j] = max(widths[j], width(row[j]))
+			parts := row[j]
+			if c.words {
+				parts = strings.Fields(strings.Join(parts, " "))
+			}
+			for _, part := range parts {
+				widths[j] = max(widths[j], width(part))
+			}
 		}
 		if c.share == 0 {
 			room -= widths[j]
