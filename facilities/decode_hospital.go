@@ -142,5 +142,18 @@ func (r *featureReader) ground(n node) Ground {
 		Fuel:       n.flag("fuel"),
 		RoadAccess: n.flag("road_access"),
 		Occupied:   until(occupied),
+		Clear:      clearArea(n),
 	}
+}
+
+func clearArea(n node) *ClearArea {
+	m, ok := n.member("clear_area")
+	if !ok {
+		return nil
+	}
+	length, width := m.number("length_m"), m.number("width_m")
+	if length == nil || width == nil {
+		return nil // the schema says so
+	}
+	return &ClearArea{LengthM: max(*length, *width), WidthM: min(*length, *width), Surveyed: m.flag("surveyed")}
 }

@@ -280,6 +280,11 @@ func TestDecodeErrors(t *testing.T) {
 			p + `/occupied: "occupied" is not for a hospital itself: move it into "pad"`}},
 		{"near miss on a base", "definition", collection(feature("a", here, `"kind":"base","name":"x","fuell":true`)), []string{
 			p + `/fuell: unknown field "fuell": did you mean "fuel"?`}},
+		{"a clear area on a hospital", "definition", collection(hospital("a", `,"clear_area":{"length_m":50,"width_m":30}`)), []string{
+			p + `/clear_area: "clear_area" is for landing sites only: remove it or correct "kind"`}},
+		{"a clear area without width", "definition", collection(site("a", `,"clear_area":{"length_m":0}`)), []string{
+			p + `/clear_area: missing field "width_m": add it`,
+			p + `/clear_area/length_m: "length_m" must be more than 0 (got 0)`}},
 		{"occupied without end", "definition", collection(site("a", `,"occupied":{}`)), []string{
 			p + `/occupied: missing field "until": add it`}},
 		{"occupied until a local time", "RFC 3339 section 5.6", collection(site("a", `,"occupied":{"until":"2031-03-14 22:15"}`)), []string{

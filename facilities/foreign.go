@@ -16,9 +16,10 @@ var (
 	commonMembers   = []string{"kind", "name", "time_zone"}
 	hospitalMembers = []string{"capabilities", "surgeons", "theatre", "handover", "accepting", "pad"}
 	groundMembers   = []string{"lit", "hours", "max_d_value_m", "max_mass_kg", "road_access", "fuel", "occupied"}
+	siteMembers     = []string{"clear_area"}
 	airfieldMembers = []string{"runway_m"}
 	baseMembers     = []string{"fuel"}
-	allMembers      = slices.Concat(commonMembers, hospitalMembers, groundMembers, airfieldMembers)
+	allMembers      = slices.Concat(commonMembers, hospitalMembers, groundMembers, siteMembers, airfieldMembers)
 )
 
 // RFC 7946 section 7.1: members that define one kind of GeoJSON object and must not
@@ -33,7 +34,7 @@ func membersOf(kind Kind) []string {
 	case Hospital:
 		return slices.Concat(commonMembers, hospitalMembers)
 	case LandingSite:
-		return slices.Concat(commonMembers, groundMembers)
+		return slices.Concat(commonMembers, groundMembers, siteMembers)
 	case Airfield:
 		return slices.Concat(commonMembers, groundMembers, airfieldMembers)
 	case Base:

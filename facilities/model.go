@@ -90,7 +90,25 @@ type Ground struct {
 	RunwayM    *float64       // airfields: runway length in metres
 	Fuel       bool           // aircraft fuel can be had here
 	RoadAccess bool           // a road vehicle can come alongside
+	Clear      *ClearArea     // landing sites; nil: no limit stated
 	Occupied   time.Time      // another aircraft stands here until then; zero: none
+}
+
+// ClearArea is the ground free of obstacles that a helicopter has for landing.
+type ClearArea struct {
+	LengthM, WidthM float64 // length >= width
+	Surveyed        bool    // surveyed for landing by night
+}
+
+// Takes reports whether a helicopter of the D-value may use the area: at least
+// 2 D both ways, and by night, unless it has been surveyed, 4 D long and 2 D
+// wide. Source: AMC1 SPA.HEMS.125(b)(4), read. An unknown D-value, 0, fits.
+func (c ClearArea) Takes(dValueM float64, night bool) bool {
+	length := 2 * dValueM
+	if night && !c.Surveyed {
+		length = 4 * dValueM
+	}
+	return c.LengthM >= length && c.WidthM >= 2*dValueM
 }
 
 // Pad is a hospital's landing place.

@@ -260,3 +260,14 @@ func TestAStopForFuelMakesItPossible(t *testing.T) {
 	o = ask(t, site(f(`,"hot_refuel":true`))).Options[0]
 	assert.InDelta(t, 420, step(t, o, "refuel").Timing.TypicalS, tolS)
 }
+
+// A site that is long enough by day and not by night (AMC1 SPA.HEMS.125(b)(4),
+// read): 2 D, and by night 4 D where it is not surveyed.
+func TestClearGroundByDayAndNight(t *testing.T) {
+	e := toy().hospital("h", place(0, 60_000)).facility("b", "base", place(180, 30_000), "").
+		facility("meadow", "landing_site", place(90, 200), `"lit":true,"clear_area":{"length_m":40,"width_m":30}`).
+		asset("x", "helicopter", `"base":"b","night_flying":true,"d_value_m":13`).engine(t)
+	impossible := func(q *routing.Question) { q.Scene.Landing = routing.LandingImpossible }
+	assert.Empty(t, codes(ask(t, e, impossible), "x", "h"))
+	assert.Equal(t, []routing.ReasonCode{routing.ReasonTooLarge}, codes(ask(t, e, impossible, byNight), "x", "h"))
+}
