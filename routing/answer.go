@@ -30,6 +30,7 @@ type StationWeather struct {
 	Age      time.Duration // of the report used; negative: none is recent enough
 	Sky      flight.Sky
 	Wind     *wind.Wind // nil: not known
+	Variable bool       // the wind has no steady direction, or none was given
 	Forecast bool       // a forecast was given as well
 }
 

@@ -84,7 +84,7 @@ func (p *problem) stationWeather() (out []StationWeather) {
 		only := flight.Weather{Stations: p.weather.Stations[i : i+1], Now: p.At, MaxAge: p.weather.MaxAge, MaxM: math.Inf(1)}
 		l := only.At(s.Position, p.At)
 		sw := StationWeather{Code: s.Code, SceneM: geo.Distance(p.Scene.Position, s.Position), Age: -1,
-			Sky: l.Sky, Wind: l.Wind, Forecast: s.Forecast != nil}
+			Sky: l.Sky, Wind: l.Wind, Variable: l.VariableWind, Forecast: s.Forecast != nil}
 		if r := s.Latest(p.At, p.weather.MaxAge); r != nil {
 			sw.Age = max(0, p.At.Sub(r.Issued))
 		}

@@ -33,7 +33,7 @@ func (n *rounder) weather(stations []routing.StationWeather) []Weather {
 	for i, s := range stations {
 		out[i] = Weather{
 			Station: s.Code, SceneDistanceM: n.whole(s.SceneM), Forecast: s.Forecast,
-			CeilingFt: n.known(s.Sky.CeilingM / geo.Foot), VisibilityM: n.known(s.Sky.VisibilityM), Wind: n.wind(s.Wind),
+			CeilingFt: n.known(s.Sky.CeilingM / geo.Foot), VisibilityM: n.known(s.Sky.VisibilityM), Wind: n.wind(s.Wind, s.Variable),
 		}
 		if s.Age >= 0 {
 			out[i].AgeS = n.known(s.Age.Seconds())
@@ -55,15 +55,13 @@ func (n *rounder) known(x float64) *int64 {
 	return &whole
 }
 
-// wind gives no direction where there is none: reports write a north wind as
-// 360, so that 0 with a speed is the zero value of a variable or missing
-// direction (the coding rule is from memory of WMO FM 15).
-func (n *rounder) wind(w *wind.Wind) *Wind {
+// wind gives no direction where there is none.
+func (n *rounder) wind(w *wind.Wind, variable bool) *Wind {
 	if w == nil {
 		return nil
 	}
 	out := &Wind{SpeedKt: n.whole(w.SpeedMS / geo.Knot), GustKt: n.whole(w.GustMS / geo.Knot)}
-	if w.FromDeg != 0 || w.SpeedMS == 0 {
+	if !variable {
 		from := n.whole(w.FromDeg)
 		out.FromDeg = &from
 	}

@@ -37,7 +37,7 @@ func TestWeather(t *testing.T) {
 			`{"station":"QQOV","scene_distance_m":0,"age_s":0,"ceiling_ft":0,"visibility_m":0,"wind":{"from_deg":0,"speed_kt":0},"forecast":false}`},
 		{"north", "WMO FM 15: 360 (from memory)", routing.StationWeather{Code: "QQOV", Wind: &wind.Wind{FromDeg: 360, SpeedMS: 5}},
 			`{"station":"QQOV","scene_distance_m":0,"age_s":0,"ceiling_ft":0,"visibility_m":0,"wind":{"from_deg":360,"speed_kt":10},"forecast":false}`},
-		{"variable", "WMO FM 15: VRB has no direction (from memory)", routing.StationWeather{Code: "QQOV", Wind: &wind.Wind{SpeedMS: 1}},
+		{"variable", "WMO FM 15: VRB has no direction (from memory)", routing.StationWeather{Code: "QQOV", Wind: &wind.Wind{SpeedMS: 1}, Variable: true},
 			`{"station":"QQOV","scene_distance_m":0,"age_s":0,"ceiling_ft":0,"visibility_m":0,"wind":{"from_deg":null,"speed_kt":2},"forecast":false}`},
 	}
 	for _, tt := range tests {

@@ -109,7 +109,7 @@ func stations() []routing.StationWeather {
 	return []routing.StationWeather{
 		{Code: "QQAA", SceneM: 61_000, Age: 20 * time.Minute, Sky: weather.Sky{CeilingM: 335.28, VisibilityM: 5000},
 			Wind: &wind.Wind{FromDeg: 260, SpeedMS: 36 * geo.Knot, GustMS: 52 * geo.Knot}, Forecast: true},
-		{Code: "QQBB", SceneM: 4_200, Age: 50 * time.Minute, Sky: weather.Sky{CeilingM: 1500, VisibilityM: 10_000}, Wind: &wind.Wind{SpeedMS: 2 * geo.Knot}},
+		{Code: "QQBB", SceneM: 4_200, Age: 50 * time.Minute, Sky: weather.Sky{CeilingM: 1500, VisibilityM: 10_000}, Wind: &wind.Wind{SpeedMS: 2 * geo.Knot}, Variable: true},
 		{Code: "QQCC", SceneM: 112_000, Age: -1, Sky: weather.Sky{CeilingM: nan, VisibilityM: nan}},
 		{Code: "QQDD", SceneM: 113_000, Age: 0, Sky: weather.Sky{CeilingM: 0, VisibilityM: nan, VisibilityUnderM: 400}, Wind: &wind.Wind{}},
 	}
@@ -118,19 +118,19 @@ func stations() []routing.StationWeather {
 // page is an answer by hand: three ways out of four, and three that are none.
 func page() terminal.Page {
 	ceilingM := 365.76
-	hospital := &facilities.Facility{ID: "h-1", Name: "Brandholm General Hospital", Zone: zone}
-	names := map[string]string{"heli-1": "Tern 1", "amb-3": "Quay Ambulance 3", "heli-2": "Tern 2", "car-1": "Quay Response 1", "h-1": hospital.Name, "h-2": "Nørrevik"}
+	hospital := &facilities.Facility{ID: "h-1", Name: "Ossuvaune General Hospital", Zone: zone}
+	names := map[string]string{"heli-1": "Tern 1", "amb-3": "Quay Ambulance 3", "heli-2": "Tern 2", "car-1": "Quay Response 1", "h-1": hospital.Name, "h-2": "Thøquimel"}
 	name := func(id string) string { return names[id] }
 	return terminal.Page{
 		Given:  weather.Given{CeilingM: &ceilingM},
-		Region: "The Skerries", Demonstration: true, Zone: zone, Asset: name, Facility: name,
+		Region: "Quovarel Islands", Demonstration: true, Zone: zone, Asset: name, Facility: name,
 		Answer: &routing.Answer{
 			At: at, Night: true, Found: 4, Weather: stations(),
 			Scene: routing.Scene{Position: orb.Point{-29.41, 45.52}, Format: "decimal degrees", UncertaintyM: 79},
 			Options: []routing.Option{
 				{Rank: 1, Shape: routing.ByAir, Destination: hospital, Assets: []string{"heli-1", "amb-3"}, Plan: byAir(),
 					Total: facilities.Timing{TypicalS: 46 * 60, SlowS: 59 * 60}, HeldUpBy: "Tern 1 reaching the scene",
-					Sentence:   "Tern 1 flies the patient to Brandholm General Hospital: with the surgeon in 46 min, 59 min if slow; held up by Tern 1 reaching the scene.",
+					Sentence:   "Tern 1 flies the patient to Ossuvaune General Hospital: with the surgeon in 46 min, 59 min if slow; held up by Tern 1 reaching the scene.",
 					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(46 * time.Minute),
 					Cautions: []string{"landing at the scene is not confirmed"}},
 				{Rank: 2, Shape: routing.ByRoad, Destination: hospital, Assets: []string{"amb-3"}, Plan: byRoad(),
@@ -146,7 +146,7 @@ func page() terminal.Page {
 					{Code: routing.ReasonNoNightFlying, Detail: "night at lift-off, 19:46, and the crew does not fly by night"}}},
 				{Asset: "heli-2", Destination: "h-2", Shape: routing.ByAir, Reasons: []routing.Reason{
 					{Code: routing.ReasonNoNightFlying, Detail: "night at lift-off, 19:46, and the crew does not fly by night"},
-					{Code: routing.ReasonNoPad, Detail: "Nørrevik has no pad"}}},
+					{Code: routing.ReasonNoPad, Detail: "Thøquimel has no pad"}}},
 				{Asset: "heli-2", Destination: "h-1", Shape: routing.SurgeonTravels, Reasons: []routing.Reason{
 					{Code: routing.ReasonNoSeats, Detail: "a surgical team needs 2 seats, Tern 2 has 0"}}},
 			},
@@ -217,7 +217,7 @@ func TestRealRegionIsNoDemonstration(t *testing.T) {
 	p.Demonstration = false
 	out := printed(t, p, terminal.Style{})
 	assert.NotContains(t, strings.ToUpper(out), "DEMONSTRATION")
-	assert.Contains(t, out, "Region: The Skerries.")
+	assert.Contains(t, out, "Region: Quovarel Islands.")
 }
 
 // A name from a file must not move the cursor, recolour the screen, reverse

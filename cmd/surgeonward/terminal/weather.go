@@ -32,7 +32,7 @@ func (v *view) weather() {
 		given = append(given, "visibility "+visibility(*g.VisibilityM, 0))
 	}
 	if g.Wind != nil {
-		given = append(given, "wind "+windWords(g.Wind, true))
+		given = append(given, "wind "+windWords(g.Wind, false))
 	}
 	if len(given) > 0 {
 		v.paragraph("Weather ", "as given in the question, everywhere: "+strings.Join(given, ", ")+".")
@@ -46,7 +46,7 @@ func (v *view) weather() {
 	for i := range stations {
 		s := &stations[i]
 		code, away, old := v.style.text(s.Code), fmt.Sprintf("%.0f km", s.SceneM/1000), age(s)
-		ceiling, visibility, wind := ceiling(s.Sky.CeilingM), visibility(s.Sky.VisibilityM, s.Sky.VisibilityUnderM), windWords(s.Wind, false)
+		ceiling, visibility, wind := ceiling(s.Sky.CeilingM), visibility(s.Sky.VisibilityM, s.Sky.VisibilityUnderM), windWords(s.Wind, s.Variable)
 		if s.Forecast {
 			wind += ", forecast"
 		}
@@ -97,9 +97,8 @@ func visibility(m, underM float64) string {
 	return "not known"
 }
 
-// windWords writes a wind the way it is spoken of. Reports write a north wind
-// as 360, so that in them 0 is no direction at all.
-func windWords(w *wind.Wind, stated bool) string {
+// windWords writes a wind the way it is spoken of.
+func windWords(w *wind.Wind, variable bool) string {
 	if w == nil {
 		return "not known"
 	}
@@ -108,7 +107,7 @@ func windWords(w *wind.Wind, stated bool) string {
 		return "calm"
 	}
 	from := fmt.Sprintf("%03.0f", w.FromDeg)
-	if w.FromDeg == 0 && !stated {
+	if variable {
 		from = "variable"
 	}
 	text := fmt.Sprintf("%s/%.0f kt", from, knots)
