@@ -18,12 +18,12 @@ import (
 	"surgeonward/routing/road"
 )
 
-const plainRegion = `{"region": {"name": "Outer Isles", "time_zone": "Atlantic/Azores"}}`
+const plainRegion = `{"region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Azores"}}`
 
 func TestDecodeSettingsDefaults(t *testing.T) {
 	s := decodeSettings(t, plainRegion)
 	d := routing.DefaultSettings()
-	assert.Equal(t, "Outer Isles", s.Region)
+	assert.Equal(t, "Quovarel Islands", s.Region)
 	assert.Equal(t, "Atlantic/Azores", s.Zone.String())
 	assert.False(t, s.Demonstration)
 	assert.Equal(t, d.Allowances(), s.Allowances(), "what the file leaves out keeps the shipped value")
@@ -41,7 +41,7 @@ func TestDecodeSettingsDefaults(t *testing.T) {
 }
 
 const fullRegion = `{
-  "region": {"name": "Outer Isles", "time_zone": "Atlantic/Azores", "demonstration": true, "x_editor": "desk"},
+  "region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Azores", "demonstration": true, "x_editor": "desk"},
   "child_below_years": 14,
   "carry_max_m": 250,
   "carry_speed_kmh": 3.6,
@@ -104,7 +104,7 @@ func TestDecodeSettingsRegion(t *testing.T) {
 
 func TestDecodeSettingsWarnings(t *testing.T) {
 	_, faults, warnings := routing.DecodeSettings([]byte(`{
-	  "region": {"name": "Outer Isles", "time_zone": "Atlantic/Azores"},
+	  "region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Azores"},
 	  "allowances": {"handover": {"typical_s": 240, "slow_s": 400, "source": "own case review"}},
 	  "sources": {"road_factor": {"source": "own road survey", "date": "2030"}}}`))
 	assert.Empty(t, faults)
@@ -115,17 +115,17 @@ func TestDecodeSettingsWarnings(t *testing.T) {
 }
 
 func TestDecodeSettingsFaults(t *testing.T) {
-	const region = `"region": {"name": "Outer Isles", "time_zone": "Atlantic/Azores"}`
+	const region = `"region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Azores"}`
 	for _, c := range []struct{ name, data, pointer, says string }{
 		{"empty", ``, "", "empty"},
 		{"cut short", `{"region": {"name": "Ou`, "/region/name", "cut short"},
 		{"not an object", `[]`, "", "must be an object"},
 		{"no region", `{}`, "", `missing field "region"`},
 		{"no name", `{"region": {"time_zone": "UTC"}}`, "/region", `missing field "name"`},
-		{"no zone", `{"region": {"name": "Outer Isles"}}`, "/region", `missing field "time_zone"`},
-		{"unknown zone", `{"region": {"name": "Outer Isles", "time_zone": "Atlantic/Nowhere"}}`, "/region/time_zone", `unknown time zone "Atlantic/Nowhere"`},
-		{"the machine's own zone", `{"region": {"name": "Outer Isles", "time_zone": "Local"}}`, "/region/time_zone", `unknown time zone "Local"`},
-		{"zone outside the database", `{"region": {"name": "Outer Isles", "time_zone": "../../etc/passwd"}}`, "/region/time_zone", "unknown time zone"},
+		{"no zone", `{"region": {"name": "Quovarel Islands"}}`, "/region", `missing field "time_zone"`},
+		{"unknown zone", `{"region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Nowhere"}}`, "/region/time_zone", `unknown time zone "Atlantic/Nowhere"`},
+		{"the machine's own zone", `{"region": {"name": "Quovarel Islands", "time_zone": "Local"}}`, "/region/time_zone", `unknown time zone "Local"`},
+		{"zone outside the database", `{"region": {"name": "Quovarel Islands", "time_zone": "../../etc/passwd"}}`, "/region/time_zone", "unknown time zone"},
 		{"misspelt member", `{` + region + `, "child_bellow_years": 16}`, "/child_bellow_years", `did you mean "child_below_years"?`},
 		{"misspelt allowance", `{` + region + `, "allowances": {"handovr": {"typical_s": 1, "slow_s": 2}}}`, "/allowances/handovr", `did you mean "handover"?`},
 		{"misspelt source", `{` + region + `, "sources": {"road_factr": {"source": "s"}}}`, "/sources/road_factr", `did you mean "road_factor"?`},
@@ -213,7 +213,7 @@ func TestSettingsHash(t *testing.T) {
 	assert.Equal(t, routing.DefaultSettings().Hash(), routing.DefaultSettings().Hash())
 
 	for _, change := range [][2]string{
-		{"Outer Isles", "Inner Isles"}, {"Atlantic/Azores", "UTC"}, {"true", "false"},
+		{"Quovarel Islands", "Inner Isles"}, {"Atlantic/Azores", "UTC"}, {"true", "false"},
 		{`"QQAB"`, `"QQAC"`}, {"[-29.9, 45.1]", "[-29.9, 45.2]"}, {`"thunderstorm": "caution"`, `"thunderstorm": "ignore"`},
 		{`"icing_possible"`, `"freezing"`}, {`"winter"`, `"summer"`}, {"Winter operations", "Winter"}, {"part A", "part D"},
 		{`"edition": "2031"`, `"edition": "2032"`}, {"page 12", "page 13"}, {`"pilots": 2`, `"pilots": 1`}, {`"aided": true`, `"aided": false`},
@@ -271,7 +271,7 @@ func FuzzDecodeSettings(f *testing.F) {
 
 func ExampleDecodeSettings() {
 	s, faults, _ := routing.DecodeSettings([]byte(`{
-	  "region": {"name": "Outer Isles", "time_zone": "Etc/GMT+2"},
+	  "region": {"name": "Quovarel Islands", "time_zone": "Etc/GMT+2"},
 	  "allowances": {"handover": {"typical_s": 240, "slow_s": 400, "source": "own case review", "date": "2031"}}}`))
 	if len(faults) > 0 {
 		fmt.Println(faults)

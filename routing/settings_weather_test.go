@@ -101,7 +101,7 @@ func TestDecodeSettingsWeatherFaults(t *testing.T) {
 		{"misspelt rule", `"hazards": {"icing_possible": "exlude"}`, "/hazards/icing_possible", `did you mean "exclude"?`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s, faults, _ := routing.DecodeSettings([]byte(`{"region": {"name": "Outer Isles", "time_zone": "Atlantic/Azores"}, ` + c.members + `}`))
+			s, faults, _ := routing.DecodeSettings([]byte(`{"region": {"name": "Quovarel Islands", "time_zone": "Atlantic/Azores"}, ` + c.members + `}`))
 			assert.Nil(t, s)
 			requireFault(t, faults, c.pointer, c.says)
 		})
