@@ -23,9 +23,9 @@ var allowanceIDs = []string{
 	"mobilise_ambulance_day", "mobilise_ambulance_night",
 	"mobilise_helicopter_day", "mobilise_helicopter_night",
 	"mobilise_response_car_day", "mobilise_response_car_night",
-	"package", "pad_to_door", "pad_to_door_vehicle", "pre_alert", "refuel", "refuel_running",
+	"open_chest", "package", "pad_to_door", "pad_to_door_vehicle", "pre_alert", "refuel", "refuel_running",
 	"shuttle_call", "stop_at_hospital", "team_alight", "team_board", "team_ready", "team_scrub", "theatre_ready",
-	"unload_aeroplane", "unload_ambulance", "unload_helicopter_running", "unload_helicopter_stopped", "winch",
+	"unload_aeroplane", "unload_ambulance", "unload_helicopter_running", "unload_helicopter_stopped", "winch", "winch_lower",
 }
 
 func TestShippedAllowancesComplete(t *testing.T) {

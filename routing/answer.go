@@ -13,14 +13,22 @@ const Caution = "Advice only: the pilot in command decides on flight, the treati
 
 // Answer is every way out, ranked, and every pair that is none with its reasons.
 type Answer struct {
-	At          time.Time
-	Scene       Scene
-	Night       bool // between evening and morning civil twilight at the scene at At
-	Options     []Option
-	Found       int // options found before Limit cut the list
-	NotPossible []NotPossible
-	Cautions    []string // what holds for the whole answer
-	Weather     []StationWeather
+	At      time.Time
+	Scene   Scene
+	Night   bool // between evening and morning civil twilight at the scene at At
+	Options []Option
+	Found   int // options found before Limit cut the list
+	Sampled int // options that were drawn: those returned, and the best by typical durations
+	// QuickestOther is the chance that a sampled option that is not returned is
+	// the quickest.
+	QuickestOther float64
+	Until         []Deadline    // how late each activity of the first option can start, in its order
+	DecideBy      *Deadline     // the earliest of Until; nil: no other option can overtake the first
+	RunnerUp      *RunnerUp     // nil: there is no second option
+	Sensitivity   []Sensitivity // what the first option's total hangs on, the greatest change first
+	NotPossible   []NotPossible
+	Cautions      []string // what holds for the whole answer
+	Weather       []StationWeather
 }
 
 // StationWeather is what one station of the question's reports says now.
@@ -53,15 +61,18 @@ type Option struct {
 	ID          string // stable for the same way: shape, assets, destination
 	Shape       Shape
 	Destination *facilities.Facility
-	Assets      []string // ids of all assets it uses, the carrying one first
-	Transfers   int      // times the patient changes vehicle
-	Plan        Plan     // its activities, scheduled at their typical durations
-	Total       facilities.Timing
-	HeldUpBy    string // what the time hangs on, in words
-	Sentence    string
-	LeaveScene  time.Time // at typical durations
-	WithSurgeon time.Time
-	Cautions    []string
+	Assets      []string          // ids of all assets it uses, the carrying one first
+	Transfers   int               // times the patient changes vehicle
+	Plan        Plan              // its activities, scheduled at their typical durations
+	Total       facilities.Timing // as planned at typical durations, and Spread.P90S
+	Spread      Spread
+	// From the patient's own events to WithSurgeon, in seconds; nil: not stated.
+	SinceLostS, SinceRegainedS *float64
+	HeldUpBy                   string // what the time hangs on, in words
+	Sentence                   string
+	LeaveScene                 time.Time // at typical durations, or as a fact; zero: has left, and nobody has said when
+	WithSurgeon                time.Time
+	Cautions                   []string
 
 	Meeting  *facilities.Facility // where the patient changes vehicle; nil: nowhere
 	FarField *facilities.Facility // by aeroplane: where it lands

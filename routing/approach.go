@@ -35,13 +35,20 @@ func (p *problem) approaches(units []unit) []approach {
 		switch {
 		case u.Kind == Aeroplane:
 			spots, none = nil, []Reason{reason(ReasonNoLanding, "an aeroplane takes patients from airfields only")}
-		case u.Flies() && u.State != AtScene:
+		case u.Flies() && (u.State != AtScene || u.aboard):
 			spots, none = air, noAir
 			if p.Scene.Winch && u.HasSkill("winch") {
 				spots = append(slices.Clone(air), p.winchSpot(u.Asset))
 			}
 		}
+		if u.aboard {
+			out[i] = p.holding(u, spots)
+			continue
+		}
 		out[i] = p.approach(u, spots, none)
+		if by := p.aboard(); by != "" {
+			out[i].reasons = append(out[i].reasons, p.onBoard(by))
+		}
 	}
 	return out
 }
@@ -87,7 +94,7 @@ func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
 	from := u.at
 	if fuel != nil {
 		if geo.Distance(from, fuel.at) > beside &&
-			!p.step(&a, leg{id: "travel_to_fuel", asset: u.Asset, lane: LaneVehicle, from: from, to: *fuel, cold: u.cold}) {
+			!p.step(&a, setOut(u, leg{id: "travel_to_fuel", from: from, to: *fuel})) {
 			return a
 		}
 		stop := p.refuel(u.Asset, "refuel")
@@ -99,13 +106,24 @@ func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
 		a.reasons = append(a.reasons, landing(u.Asset, s.place, p.after(a.arrives))...)
 		return a
 	}
-	a.timed = p.step(&a, leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place, cold: u.cold && fuel == nil})
+	l := leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place}
+	if fuel == nil {
+		l = setOut(u, l)
+	}
+	a.timed = p.step(&a, l)
 	return a
+}
+
+// setOut completes the first leg of an asset, which may have begun.
+func setOut(u *unit, l leg) leg {
+	l.asset, l.lane = u.Asset, LaneVehicle
+	l.cold, l.begun, l.spentS = u.cold, u.under, u.underS
+	return l
 }
 
 // step adds a leg to the approach and reports whether it can be timed.
 func (p *problem) step(a *approach, l leg) bool {
-	l.leavesS = a.arrives
+	l.leavesS = a.arrives - l.spentS
 	t := p.travel(l)
 	a.reasons, a.cautions = append(a.reasons, t.reasons...), append(a.cautions, t.cautions...)
 	if t.lost {

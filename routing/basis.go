@@ -18,6 +18,7 @@ type basis struct {
 	text       string
 	air        wind.Solution
 	windy      bool
+	spentS     float64 // how much of it is behind it, a fact
 }
 
 type basisForm uint8
@@ -33,6 +34,11 @@ const (
 )
 
 func (b basis) String() string {
+	if b.spentS > 0 {
+		whole := b
+		whole.spentS = 0
+		return whole.String() + ", of which " + span(b.spentS) + " is behind it"
+	}
 	switch b.form {
 	case fromAllowance:
 		return "allowance: regional default for " + plain(b.text)

@@ -47,7 +47,12 @@ func (e *Engine) check(q *Question) []strictjson.Fault {
 	if q.Limit < 0 {
 		c.fault("/limit", "must be at least 0 (0: all)")
 	}
+	if !(q.TargetS >= 0 && q.TargetS <= facilities.MaxTiming) {
+		c.fault("/target_s", "must be a time in seconds, from 0 (none) to %.0f", facilities.MaxTiming)
+	}
 	c.conditions()
+	c.clock()
+	c.facts()
 	return c.faults
 }
 

@@ -16,6 +16,9 @@ type destination struct {
 	callIn   *node // nil: the surgeon is there, or none is needed
 	theatre  node
 	handover node
+
+	alerted   bool    // a fact: it has had the pre-alert
+	preparedS float64 // how long it has been getting ready since, in seconds
 }
 
 func (p *problem) destinations(needs []string) []destination {
@@ -31,17 +34,27 @@ func (p *problem) destinations(needs []string) []destination {
 
 func (p *problem) destination(f *facilities.Facility, needs []string) destination {
 	d := destination{Facility: f}
-	if state := f.Accepting.At(p.At); state != facilities.Open {
+	there := p.patientAt()
+	if state := f.Accepting.At(p.At); state != facilities.Open && there != f.ID {
 		d.reasons = append(d.reasons, notAccepting(f, state))
 	}
 	if missing := lacking(f, needs); len(missing) > 0 {
 		d.reasons = append(d.reasons, reason(ReasonLacksCapability, "no %s", strings.Join(missing, ", no ")))
 	}
-	d.preAlert = node{id: "pre_alert", kind: KindPreAlert, lane: LaneHospital}
+	d.preAlert = node{id: "pre_alert", kind: KindPreAlert, lane: LaneHospital, cause: cause{"pre_alert", f.ID}}
+	if there != "" && there != f.ID {
+		d.reasons = append(d.reasons, p.brought(there))
+	}
 	d.preAlert.timing, d.preAlert.basis = p.allowance(nil, "pre_alert")
+	if d.preparedS, d.alerted = p.alertedS(f.ID); d.alerted {
+		d.preAlert.timing, d.preAlert.basis, d.preAlert.begun = facilities.Timing{}, basis{text: "given"}, true
+	}
 	d.theatre = p.theatre(f)
+	if d.alerted {
+		d.theatre.spend(d.preparedS)
+	}
 	d.callIn = p.surgeon(f, needs, &d)
-	d.handover = node{id: "handover", kind: KindHandover, lane: LanePatient}
+	d.handover = node{id: "handover", kind: KindHandover, lane: LanePatient, cause: cause{"handover", f.ID}}
 	if f.Handover != nil {
 		d.handover.timing, d.handover.basis = *f.Handover, basis{form: fromFacility, text: "handover"}
 	} else {
@@ -74,7 +87,7 @@ func lacking(f *facilities.Facility, needs []string) (missing []string) {
 }
 
 func (p *problem) theatre(f *facilities.Facility) node {
-	nd := node{id: "theatre", kind: KindTheatre, lane: LaneHospital}
+	nd := node{id: "theatre", kind: KindTheatre, lane: LaneHospital, cause: cause{"theatre", f.ID}}
 	if ready := f.TheatreAt(p.At).Ready; ready != nil {
 		nd.timing, nd.basis = *ready, basis{form: fromFacility, text: "theatre readiness"}
 		return nd
@@ -98,6 +111,9 @@ func (p *problem) surgeon(f *facilities.Facility, needs []string, d *destination
 		}
 		called := d.preAlert.timing.TypicalS
 		nd := p.callIn(presence)
+		if d.alerted {
+			nd.spend(d.preparedS)
+		}
 		if presence.Attendance == facilities.Absent {
 			from, there := nextPresence(f, need, p.At, surgeonAheadS, notAbsent)
 			if from.IsZero() {
@@ -117,12 +133,16 @@ func (p *problem) surgeon(f *facilities.Facility, needs []string, d *destination
 		// A surgeon whose hours in the hospital begin sooner than they could
 		// come in is there by then.
 		if from, _ := nextPresence(f, need, p.At, nd.timing.TypicalS+called, resident); !from.IsZero() {
+			nd = node{id: nd.id, kind: nd.kind, lane: nd.lane}
 			nd.timing = facilities.Fixed(max(0, from.Sub(p.At).Seconds()-called))
 			nd.basis = basis{text: "in the hospital from " + clock(from, f.Zone)}
 		}
 		if longest == nil || nd.timing.TypicalS > longest.timing.TypicalS {
 			longest = &nd
 		}
+	}
+	if longest != nil {
+		longest.cause = cause{"call_in", f.ID}
 	}
 	return longest
 }

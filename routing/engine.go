@@ -1,7 +1,6 @@
 package routing
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -48,15 +47,23 @@ func (e *Engine) Options(ctx context.Context, q Question) (Answer, error) {
 			s.pair(&s.from[i], &s.to[j])
 		}
 	}
-	rank(s.found, p.RankBySlow)
-	ans.NotPossible, ans.Found = s.notPossible, len(s.found)
-	if p.Limit > 0 && len(s.found) > p.Limit {
-		s.found = s.found[:p.Limit]
+	c, err := s.contest(ctx)
+	if err != nil {
+		return Answer{}, err
 	}
+	ans.NotPossible, ans.Found, ans.Sampled = s.notPossible, len(s.found), len(c.all)
 	w := &network{keep: true}
-	for i := range s.found {
-		p.build(&s.found[i].way, w)
-		ans.Options = append(ans.Options, p.option(i+1, &s.found[i], w))
+	for i := range c.all {
+		o := &c.all[i]
+		if i >= c.shown {
+			ans.QuickestOther += o.spread.Quickest
+			continue
+		}
+		p.build(&o.way, w)
+		ans.Options = append(ans.Options, p.option(i+1, o, w))
+	}
+	if c.shown > 0 {
+		s.outlook(&ans, c)
 	}
 	return ans, nil
 }
@@ -78,7 +85,8 @@ func (e *Engine) problem(q Question) (*problem, []string, error) {
 	if w.Empty() {
 		cautions = append(cautions, "no weather was given: flights are timed in still air, and minima are not checked")
 	}
-	return &problem{Engine: e, Question: q, weather: w, drives: map[driveKey]trip{}}, cautions, nil
+	p := &problem{Engine: e, Question: q, weather: w, drives: map[driveKey]trip{}}
+	return p, append(cautions, p.factCautions()...), nil
 }
 
 // search is the work on one question: every asset against every hospital, in
@@ -110,7 +118,7 @@ func (s *search) pair(a *approach, d *destination) {
 	} else {
 		s.record(a, d, shapeOf(a.Asset), func() (candidate, []Reason) { return s.direct(a, d) })
 	}
-	if len(a.unit.reason) > 0 || a.never || !surgeonTaken(d) {
+	if len(a.unit.reason) > 0 || a.never || !surgeonTaken(d) || s.patientAt() != "" {
 		return
 	}
 	if len(d.reasons) == 0 {
@@ -154,13 +162,13 @@ func (s *search) direct(a *approach, d *destination) (candidate, []Reason) {
 	if !a.Carries() {
 		return candidate{}, append(reasons, reason(ReasonCarriesNoPatient, "a %s carries no patient", plain(string(a.Kind))))
 	}
-	if a.Flies() && d.Pad == nil {
+	if a.Flies() && d.Pad == nil && s.patientAt() != d.ID {
 		reasons = append(reasons, reason(ReasonNoPad, "%s has no pad", d.Name))
 	}
 	escort, why := s.escortFor(s.from, a)
 	y.escort = escort
 	reasons = append(reasons, why...)
-	if a.timed && (!a.Flies() || d.Pad != nil) {
+	if a.timed && (!a.Flies() || d.Pad != nil || s.patientAt() == d.ID) {
 		reasons = distinct(append(reasons, s.build(&y, &s.w)...))
 	}
 	if len(reasons) == 1 && reasons[0].Code == ReasonBeyondEndurance {
@@ -185,7 +193,7 @@ func (s *search) byAeroplane(a *approach, d *destination) (candidate, []Reason) 
 // the patient must be accompanied by: whoever can be at the patient soonest.
 func (p *problem) escortFor(from []approach, carrier *approach) (*approach, []Reason) {
 	skill := p.Patient.Escort
-	if skill == "" || carrier.HasSkill(skill) {
+	if skill == "" || carrier.HasSkill(skill) || carrier.aboard { // whoever rides along is on board
 		return nil, nil
 	}
 	var reasons []Reason
@@ -217,23 +225,12 @@ func shapeOf(a *Asset) Shape {
 	return ByRoad
 }
 
-// candidate is a way that works, with its total.
+// candidate is a way that works, with its total; the slow total is a bound
+// until the candidate is sampled.
 type candidate struct {
 	way   way
 	total facilities.Timing
 	id    string
-}
-
-// rank orders by total time, then by fewer changes of vehicle, then by id.
-func rank(found []candidate, bySlow bool) {
-	key := typical
-	if bySlow {
-		key = slow
-	}
-	slices.SortFunc(found, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(key(a.total), key(b.total)),
-			cmp.Compare(a.way.transfers(), b.way.transfers()), strings.Compare(a.id, b.id))
-	})
 }
 
 func sortAssets(assets []Asset) {

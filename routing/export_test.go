@@ -2,6 +2,7 @@ package routing
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"strings"
 )
@@ -32,7 +33,7 @@ func (e *Engine) everything(q Question, fresh bool) ([]Option, error) {
 			}
 			for _, c := range n.pair(&n.from[i], &n.to[j]) {
 				p.build(&c.way, &n.w)
-				o := p.option(0, &c, &n.w)
+				o := p.option(0, &contender{candidate: c}, &n.w)
 				o.Total.TypicalS = longestChain(o.Plan)
 				out = append(out, o)
 			}
@@ -61,7 +62,7 @@ func (n naive) pair(a *approach, d *destination) (out []candidate) {
 	if c, why := n.direct(a, d); a.Kind != Aeroplane && len(why) == 0 {
 		out = append(out, c)
 	}
-	if len(a.unit.reason) > 0 || a.never || len(d.reasons) > 0 && !hosts(d.Facility) || !surgeonTaken(d) {
+	if len(a.unit.reason) > 0 || a.never || len(d.reasons) > 0 && !hosts(d.Facility) || !surgeonTaken(d) || n.patientAt() != "" {
 		return out
 	}
 	if len(d.reasons) == 0 {
@@ -114,7 +115,9 @@ func (n naive) brought(at place, without *unit, y way, key string) (out []tried)
 		if g.needs(without) {
 			continue
 		}
-		t := n.travel(leg{asset: g.carrier.Asset, lane: LanePatient, from: g.carrier.spot.at, to: at, leavesS: g.readyS})
+		l := g.carrier.away(leg{asset: g.carrier.Asset, lane: LanePatient, from: g.carrier.spot.at, to: at})
+		l.leavesS = g.readyS - l.spentS
+		t := n.travel(l)
 		if len(t.reasons) > 0 {
 			continue
 		}
@@ -235,4 +238,58 @@ func longestChain(p Plan) float64 {
 		}
 	}
 	return best
+}
+
+// WithoutSpread answers at typical durations with nothing drawn.
+func (e *Engine) WithoutSpread(_ context.Context, q Question) ([]Option, error) {
+	s, err := e.everyWay(q)
+	if err != nil {
+		return nil, err
+	}
+	rank(s.found, typical)
+	w := &network{keep: true}
+	var out []Option
+	for i, c := range s.found[:min(len(s.found), q.Limit)] {
+		s.build(&c.way, w)
+		out = append(out, s.option(i+1, &contender{candidate: c}, w))
+	}
+	return out, nil
+}
+
+// EverySlow ranks by the slow total the obvious way: every candidate is drawn.
+func (e *Engine) EverySlow(_ context.Context, q Question) ([]Option, error) {
+	s, err := e.everyWay(q)
+	if err != nil {
+		return nil, err
+	}
+	d := newSampler()
+	totals := make([]float64, draws)
+	for i := range s.found {
+		c := &s.found[i]
+		s.build(&c.way, &s.w)
+		d.totals(d.steps(&s.w), totals)
+		c.total.SlowS = d.spread(totals, c.total.TypicalS, 0).P90S
+	}
+	rank(s.found, slow)
+	var out []Option
+	for i, c := range s.found[:min(len(s.found), q.Limit)] {
+		s.build(&c.way, &s.w)
+		out = append(out, s.option(i+1, &contender{candidate: c}, &s.w))
+	}
+	return out, nil
+}
+
+func (e *Engine) everyWay(q Question) (*search, error) {
+	p, _, err := e.problem(q)
+	if err != nil {
+		return nil, err
+	}
+	p.needs()
+	s := p.newSearch()
+	for i := range s.from {
+		for j := range s.to {
+			s.pair(&s.from[i], &s.to[j])
+		}
+	}
+	return s, nil
 }

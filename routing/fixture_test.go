@@ -23,8 +23,8 @@ var (
 	scene    = orb.Point{-29.5, 45.5}
 )
 
-// fixture is a toy region in round numbers. Every allowance is without spread
-// unless a test says otherwise, roads are straight, a road vehicle runs at
+// fixture is a toy region in round numbers. Allowances and the wind are without
+// spread unless a test says otherwise, roads are straight, a road vehicle runs at
 // 20 m/s and gets there at 1 m/s2, a helicopter flies at 60 m/s.
 type fixture struct {
 	settings   map[string]any // members of settings.json beyond the usual ones
@@ -102,8 +102,8 @@ func (f *fixture) engine(t testing.TB) *routing.Engine {
 		"region": map[string]any{"name": "Toy", "time_zone": "UTC"},
 		"road": map[string]any{"road_factor": f.roadFactor, "cruise_kmh": 72, "acceleration_kmh_per_min": 216,
 			"spread": map[string]any{"b0": 0, "b1": 0, "b2": 0}},
-		"carry_max_m": 500,
-		"allowances":  allowances,
+		"carry_max_m": 500, "wind_slow_kt": 0,
+		"allowances": allowances,
 	}
 	maps.Copy(members, f.settings)
 	doc, err := json.Marshal(members)

@@ -20,7 +20,7 @@ func (p *problem) endurance(a *approach, w *network) []Reason {
 	if a.FuelS != nil {
 		fuel = *a.FuelS
 	}
-	used, since := 0.0, math.Inf(1) // since: when the engines were last started
+	used, since := a.flownS, math.Inf(1) // since: when the engines were last started
 	var last *node
 	for i := range w.n {
 		nd := &w.nodes[i]
@@ -115,10 +115,12 @@ func (s *search) withFuelStop(y way, reasons []Reason) (candidate, []Reason) {
 			continue
 		}
 		stop := fuelPlace(f)
-		before := y
-		via := s.approachTo(a.unit, a.spot, &stop)
-		before.carrier = &via
-		list = append(list, prospect{way: before, key: f.ID + " before", leastS: via.arrives})
+		if !a.aboard {
+			before := y
+			via := s.approachTo(a.unit, a.spot, &stop)
+			before.carrier = &via
+			list = append(list, prospect{way: before, key: f.ID + " before", leastS: via.arrives})
+		}
 		if a.HotRefuel {
 			after := y
 			after.fuel = &stop

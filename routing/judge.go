@@ -14,11 +14,15 @@ import (
 // judge is everything about a flight but its time and its landing surface:
 // night flying, weather minima and hazards, at both ends, each by the rules of
 // its own instant. A mission that starts by day and lands by night lands by
-// night rules.
-func (p *problem) judge(a *Asset, nd *node, leavesS float64) (reasons []Reason, cautions []string) {
-	ends := [2]end{
-		{nd.from, leavesS, "lift-off"},
-		{nd.to, leavesS + nd.timing.TypicalS, "landing"},
+// night rules. The lift-off of a flight that is under way is past judging.
+func (p *problem) judge(l *leg, nd *node) (reasons []Reason, cautions []string) {
+	a := l.asset
+	ends := []end{
+		{nd.from, l.leavesS, "lift-off"},
+		{nd.to, l.arrivesS(nd.timing.TypicalS), "landing"},
+	}
+	if l.begun {
+		ends = ends[1:]
 	}
 	for _, at := range ends {
 		night := sun.IsNight(at.at, p.after(at.s))
@@ -29,10 +33,10 @@ func (p *problem) judge(a *Asset, nd *node, leavesS float64) (reasons []Reason, 
 		if p.weather.Empty() {
 			continue
 		}
-		l := p.weather.At(at.at, p.after(at.s))
-		why, beware := p.minima(a, night, at, l)
+		local := p.weather.At(at.at, p.after(at.s))
+		why, beware := p.minima(a, night, at, local)
 		reasons, cautions = append(reasons, why...), append(cautions, beware...)
-		why, beware = p.hazards(a, at, l)
+		why, beware = p.hazards(a, at, local)
 		reasons, cautions = append(reasons, why...), append(cautions, beware...)
 	}
 	return reasons, cautions

@@ -23,6 +23,17 @@ type leg struct {
 	to      place
 	leavesS float64 // seconds after the decision time
 	cold    bool    // aircraft: the engine is started first
+	begun   bool    // a fact says that it is under way, and leavesS is when it left
+	spentS  float64 // since when, in seconds
+}
+
+// arrivesS is when a leg of some duration ends, in seconds after the decision
+// time: not before that where it is known to be under way.
+func (l *leg) arrivesS(takesS float64) float64 {
+	if l.begun {
+		return max(0, l.leavesS+takesS)
+	}
+	return l.leavesS + takesS
 }
 
 // place is somewhere a leg ends.
@@ -45,10 +56,15 @@ type trip struct {
 
 // travel makes the leg's time, by road or by air as its asset moves.
 func (p *problem) travel(l leg) trip {
+	move := p.drive
 	if l.asset.Flies() {
-		return p.fly(l)
+		move = p.fly
 	}
-	return p.drive(l)
+	t := move(l)
+	if l.begun && !t.lost {
+		t.spend(l.spentS)
+	}
+	return t
 }
 
 func (p *problem) fly(l leg) trip {
@@ -65,7 +81,9 @@ func (p *problem) fly(l leg) trip {
 		return trip{lost: true, reasons: []Reason{reason(ReasonWind, "%s", err)}}
 	}
 	b := basis{form: fromFlight, a: metres, b: l.asset.CruiseMS, c: departure.TypicalS, d: approach.TypicalS, air: sol, windy: windy}
+	windS := p.windS(metres, sol.GroundSpeedMS)
 	timing := facilities.Fixed(metres / sol.GroundSpeedMS).Add(departure).Add(approach)
+	timing.SlowS += windS
 	if l.cold {
 		start, _ := p.allowance(l.asset, "helicopter_start")
 		timing = timing.Add(start)
@@ -73,11 +91,22 @@ func (p *problem) fly(l leg) trip {
 	}
 	t := trip{node: node{
 		id: l.id, kind: KindTravel, lane: l.lane, asset: l.asset, timing: timing,
-		metres: metres, from: l.from, to: l.to.at, goal: l.to.name, byAir: true, basis: b,
+		metres: metres, from: l.from, to: l.to.at, goal: l.to.name, byAir: true, basis: b, windS: windS,
 	}}
-	t.reasons, t.cautions = p.judge(l.asset, &t.node, l.leavesS)
-	t.reasons = append(t.reasons, landing(l.asset, l.to, p.after(l.leavesS+timing.TypicalS))...)
+	t.reasons, t.cautions = p.judge(&l, &t.node)
+	t.reasons = append(t.reasons, landing(l.asset, l.to, p.after(l.arrivesS(timing.TypicalS)))...)
 	return t
+}
+
+// slowestShare is the least of the expected ground speed that the slow wind
+// leaves: an assumption, which keeps a flight into a strong wind finite.
+const slowestShare = 0.25
+
+// windS is how much longer the flight takes when the head wind is worse than
+// expected by what it stays under 9 times in 10, in seconds.
+func (p *problem) windS(metres, groundMS float64) float64 {
+	slower := max(groundMS-p.Settings.WindSlowMS, groundMS*slowestShare)
+	return metres/slower - metres/groundMS
 }
 
 // overGround solves the wind triangle at the leg's middle, where its course is
@@ -113,10 +142,7 @@ type driveKey struct {
 // drive asks the road estimator, once for each drive: the shapes with two
 // vehicles try the same drives again and again.
 func (p *problem) drive(l leg) trip {
-	law := p.Settings.Road
-	if l.asset.Road != nil {
-		law = *l.asset.Road
-	}
+	law := p.law(l.asset)
 	key := driveKey{l.from, l.to.at, law, l.leavesS}
 	t, known := p.drives[key]
 	if !known {
@@ -151,9 +177,13 @@ func (p *problem) atLeast(a *Asset, metres float64) float64 {
 	if a.Flies() {
 		return metres / (a.CruiseMS + p.weather.MaxWindMS())
 	}
-	law := p.Settings.Road
+	return metres / road.FastestMS(p.Road, p.law(a))
+}
+
+// law is how a road vehicle moves: its own way, or the region's.
+func (p *problem) law(a *Asset) road.Law {
 	if a.Road != nil {
-		law = *a.Road
+		return *a.Road
 	}
-	return metres / road.FastestMS(p.Road, law)
+	return p.Settings.Road
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/facilities"
 	"surgeonward/geo"
 )
@@ -15,7 +17,7 @@ type meeting struct {
 	id string
 	place
 	facility *facilities.Facility
-	sceneM   float64 // great circle from the scene
+	sceneM   float64 // great circle from the patient
 	runway   bool
 }
 
@@ -34,11 +36,12 @@ func (m *meeting) byRoad() place { return place{at: m.at, zone: m.zone, name: m.
 // where they can meet, and when patient and vehicles can be there. Everything
 // but the list itself is worked out when first asked for.
 type meetings struct {
-	p      *problem
-	units  []unit
-	from   []approach
-	places []meeting
-	ground []roadside // road vehicles by when they have the patient on board
+	p         *problem
+	units     []unit
+	from      []approach
+	places    []meeting
+	patientAt orb.Point  // the scene, or where the patient has been brought to on the way
+	ground    []roadside // road vehicles by when they have the patient on board
 
 	patients map[patientKey]atPlace
 	others   map[otherKey]*approach
@@ -53,6 +56,11 @@ type roadside struct {
 // needs reports whether the unit is part of it.
 func (g *roadside) needs(u *unit) bool {
 	return u != nil && (g.carrier.unit == u || g.escort != nil && g.escort.unit == u)
+}
+
+// soonestS bounds when the patient can be some metres away.
+func (g *roadside) soonestS(p *problem, metres float64) float64 {
+	return g.readyS + max(0, p.atLeast(g.carrier.Asset, metres)-g.carrier.leftS)
 }
 
 // atPlace is the soonest the patient can be put down somewhere by road.
@@ -73,7 +81,13 @@ type otherKey struct {
 }
 
 func (p *problem) newMeetings(units []unit, from []approach) *meetings {
-	m := &meetings{p: p, units: units, from: from, patients: map[patientKey]atPlace{}, others: map[otherKey]*approach{}}
+	m := &meetings{p: p, units: units, from: from, patients: map[patientKey]atPlace{}, others: map[otherKey]*approach{},
+		patientAt: p.Scene.Position}
+	for i := range from {
+		if from[i].aboard {
+			m.patientAt = from[i].spot.at
+		}
+	}
 	for _, f := range p.Facilities.All() {
 		var at place
 		switch {
@@ -86,7 +100,7 @@ func (p *problem) newMeetings(units []unit, from []approach) *meetings {
 			continue
 		}
 		m.places = append(m.places, meeting{
-			id: f.ID, place: at, facility: f, sceneM: geo.Distance(p.Scene.Position, at.at), runway: f.Kind == facilities.Airfield,
+			id: f.ID, place: at, facility: f, sceneM: geo.Distance(m.patientAt, at.at), runway: f.Kind == facilities.Airfield,
 		})
 	}
 	m.roadsides()
@@ -125,17 +139,18 @@ func (m *meetings) patient(id string, at place, without *unit) atPlace {
 		return known
 	}
 	best := atPlace{arriveS: math.Inf(1)}
-	metres := geo.Distance(m.p.Scene.Position, at.at)
+	metres := geo.Distance(m.patientAt, at.at)
 	for i := range m.ground {
 		g := &m.ground[i]
 		if g.needs(without) {
 			continue
 		}
-		if g.readyS+m.p.atLeast(g.carrier.Asset, metres) >= best.arriveS {
+		if g.soonestS(m.p, metres) >= best.arriveS {
 			continue
 		}
-		t := m.p.travel(leg{id: "travel_to_meeting", asset: g.carrier.Asset, lane: LanePatient,
-			from: g.carrier.spot.at, to: at, leavesS: g.readyS})
+		l := g.carrier.away(leg{id: "travel_to_meeting", asset: g.carrier.Asset, lane: LanePatient, from: g.carrier.spot.at, to: at})
+		l.leavesS = g.readyS - l.spentS
+		t := m.p.travel(l)
 		if len(t.reasons) > 0 {
 			if best.by == nil {
 				best.reasons = t.reasons
@@ -169,9 +184,14 @@ func (m *meetings) other(u *unit, id string, at place) *approach {
 func (m *meetings) soonest(metres float64) float64 {
 	best := math.Inf(1)
 	for i := range m.ground {
-		best = math.Min(best, m.ground[i].readyS+m.p.atLeast(m.ground[i].carrier.Asset, metres))
+		best = math.Min(best, m.ground[i].soonestS(m.p, metres))
 	}
 	return best
+}
+
+// soonestS bounds when a unit can be some metres from where it begins.
+func (u *unit) soonestS(p *problem, metres float64) float64 {
+	return u.readyS() + max(0, p.atLeast(u.Asset, metres)-u.underS)
 }
 
 // readyS is when a unit can first move.

@@ -27,12 +27,17 @@ type node struct {
 	nAfter int8
 	timing facilities.Timing
 	metres float64
+	whole  facilities.Timing // the timing with what is behind it, where spentS is not 0
+	spentS float64           // how much of it is behind it, a fact
+	begun  bool              // a fact says that it has started
 	from   orb.Point
 	to     orb.Point
 	path   []orb.Point // road legs that bend; nil: straight from from to to
 	byAir  bool
 	basis  basis
 	goal   string  // travel: where it goes, in words
+	cause  cause   // what makes it vary, where its kind and asset do not say; see why
+	windS  float64 // flights: how much longer in the slow wind
 	startS float64 // at typical durations, known as soon as the node is added
 	endS   float64
 }
@@ -101,7 +106,8 @@ func (w *network) finish(pick func(facilities.Timing) float64) float64 {
 }
 
 // total is the time to the end at typical durations and with every activity
-// slow at once. The second is an upper bound of the true 9-in-10 figure.
+// slow at once. The second is an upper bound of the true 9-in-10 figure, which
+// takes its place once the option is sampled.
 func (w *network) total() facilities.Timing {
 	return facilities.Timing{
 		TypicalS: w.finish(typical),

@@ -9,10 +9,10 @@ import (
 )
 
 // option puts a built way into words and clock times.
-func (p *problem) option(rank int, c *candidate, w *network) Option {
+func (p *problem) option(rank int, c *contender, w *network) Option {
 	o := Option{
 		Rank: rank, ID: c.id, Shape: c.way.shape, Destination: c.way.dest.Facility,
-		Assets: c.way.assets(), Transfers: c.way.transfers(), Plan: w.plan(), Total: c.total,
+		Assets: c.way.assets(), Transfers: c.way.transfers(), Plan: w.plan(), Total: c.total, Spread: c.spread,
 		HeldUpBy: w.heldUpBy(), WithSurgeon: p.after(c.total.TypicalS),
 	}
 	for i := range w.n {
@@ -21,6 +21,10 @@ func (p *problem) option(rank int, c *candidate, w *network) Option {
 			break
 		}
 	}
+	if at, ok := p.happened(p.aboard(), LeftScene); ok {
+		o.LeaveScene = at
+	}
+	p.sinceEvents(&o)
 	o.Meeting, o.FarField = c.way.meet.site(), c.way.far.site()
 	if c.way.via != nil {
 		o.Via = c.way.via.Facility
@@ -85,6 +89,10 @@ func (w *network) heldUpBy() string {
 	chain := w.criticalChain()
 	root := chain[0]
 	switch {
+	case root.kind == KindTravel && root.lane == LanePatient:
+		return root.asset.Name + " bringing the patient to " + root.goal
+	case root.kind == KindUnload || root.kind == KindPadToDoor || root.kind == KindHandover:
+		return "the patient being handed over"
 	case root.kind == KindPackage:
 		return "the patient being made ready and carried"
 	case root.kind == KindShuttle:
@@ -139,7 +147,7 @@ func (w *network) latestOf(nd *node) *node {
 // beyond those of its flights.
 func (p *problem) optionCautions(y *way, w *network) (out []string) {
 	a := y.carrier
-	if a.Flies() && !a.spot.prepared && !a.spot.winch {
+	if a.Flies() && !a.spot.prepared && !a.spot.winch && !a.aboard {
 		if p.Scene.Landing == LandingUnknown {
 			out = append(out, "landing at the scene is not confirmed")
 		}

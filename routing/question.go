@@ -11,13 +11,18 @@ import (
 
 // Question is what is asked of the engine: one patient, now.
 type Question struct {
-	At         time.Time // the decision time, UTC
-	Scene      Scene
-	Patient    Patient
-	Assets     Selection
-	Conditions Conditions
-	RankBySlow bool // rank by the slow total instead of the typical one
-	Limit      int  // most options to return; 0: all
+	At      time.Time // the decision time, UTC
+	Scene   Scene
+	Patient Patient
+	Assets  Selection
+	Facts   []Fact // what has happened
+	// When the heart's output was lost and when it came back, for counting from
+	// there; nil: not stated.
+	OutputLostAt, OutputRegainedAt *time.Time
+	Conditions                     Conditions
+	RankBySlow                     bool    // rank by the slow total instead of the typical one
+	TargetS                        float64 // time to the surgeon that is aimed at, for Spread.Within; 0: none
+	Limit                          int     // most options to return; 0: all
 }
 
 // Landing is whether a helicopter can land beside the patient.

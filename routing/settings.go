@@ -41,6 +41,7 @@ type Settings struct {
 	AeroplaneReserveDayS   float64 // final reserve fuel of an aeroplane by day, in seconds of flight
 	AeroplaneReserveNightS float64 // the same by night
 	TeamSeats              int     // seats a travelling surgical team takes
+	WindSlowMS             float64 // head wind beyond what is known, 9 times in 10 not worse, in m/s
 
 	allowances map[string]Allowance
 	parameters map[string]Parameter
@@ -111,6 +112,7 @@ func newSettings(s *Settings) *Settings {
 	s.AeroplaneReserveDayS = value("aeroplane_reserve_day_min") * 60
 	s.AeroplaneReserveNightS = value("aeroplane_reserve_night_min") * 60
 	s.TeamSeats = int(value("team_seats"))
+	s.WindSlowMS = value("wind_slow_kt") * geo.Knot
 	s.hash = contentHash(struct {
 		Region        string
 		Demonstration bool

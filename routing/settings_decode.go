@@ -25,6 +25,7 @@ var regional = []struct {
 	{[]string{"station_max_km"}, "station_max_km"},
 	{[]string{"near_minima_fraction"}, "near_minima_fraction"},
 	{[]string{"team_seats"}, "team_seats"},
+	{[]string{"wind_slow_kt"}, "wind_slow_kt"},
 	{[]string{"road", "road_factor"}, "road_factor"},
 	{[]string{"road", "cruise_kmh"}, "road_cruise_kmh"},
 	{[]string{"road", "acceleration_kmh_per_min"}, "road_acceleration_kmh_per_min"},

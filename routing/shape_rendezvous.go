@@ -18,8 +18,8 @@ func (p *problem) buildRendezvous(y *way, w *network) []Reason {
 // toMeeting adds the road leg to the meeting place, the other vehicle's way
 // there, and the change from one to the other.
 func (p *problem) toMeeting(y *way, w *network) (changed ref, reasons []Reason, lost bool) {
-	moved, reasons, lost := p.ride(w, leg{id: "travel_to_meeting", asset: y.carrier.Asset,
-		from: y.carrier.spot.at, to: y.meet.byRoad()}, p.loaded(y, w))
+	moved, reasons, lost := p.ride(w, y.carrier.away(leg{id: "travel_to_meeting", asset: y.carrier.Asset,
+		from: y.carrier.spot.at, to: y.meet.byRoad()}), p.loaded(y, w))
 	if lost || !y.onward.timed {
 		return none, append(reasons, y.onward.reasons...), true
 	}

@@ -6,14 +6,14 @@ import "surgeonward/facilities"
 // bleeding, and onward by the same vehicle or by one that comes there.
 func (p *problem) buildVia(y *way, w *network) []Reason {
 	loaded := p.loaded(y, w)
-	moved, reasons, lost := p.ride(w, leg{id: "travel_to_stop", asset: y.carrier.Asset,
-		from: y.carrier.spot.at, to: toDoor(y.carrier.Asset, y.via.Facility), cold: y.carrier.stopped()}, loaded)
+	moved, reasons, lost := p.ride(w, y.carrier.away(leg{id: "travel_to_stop", asset: y.carrier.Asset,
+		from: y.carrier.spot.at, to: toDoor(y.carrier.Asset, y.via.Facility), cold: y.carrier.stopped()}), loaded)
 	if lost {
 		return reasons
 	}
 	out := w.add(p.load(y.carrier.Asset, "stop_unload", false), moved)
 	if y.carrier.Kind == Helicopter {
-		out = p.fromPad(y.via, w, "stop_", out)
+		out, _ = p.fromPad(y.via, w, "stop_", out, 0)
 	}
 	out = w.add(p.stop(), out)
 	there := none
@@ -24,7 +24,7 @@ func (p *problem) buildVia(y *way, w *network) []Reason {
 		there = y.onward.add(w, "stop_")
 	}
 	if y.onward.Kind == Helicopter {
-		nd := node{id: "stop_door_to_pad", kind: KindPadToDoor, lane: LanePatient}
+		nd := node{id: "stop_door_to_pad", kind: KindPadToDoor, lane: LanePatient, cause: padOf(y.via.Facility)}
 		nd.timing, nd.basis = p.padTransfer(y.via.Facility)
 		out = w.add(nd, out)
 	}

@@ -21,7 +21,7 @@ func (m *meetings) rendezvous(u *unit, d *destination, w *network) (candidate, [
 		if at.id == d.ID || u.Kind != Helicopter {
 			continue
 		}
-		onBoard := max(m.soonest(at.sceneM), u.readyS()+p.atLeast(u.Asset, geo.Distance(u.at, at.at)))
+		onBoard := max(m.soonest(at.sceneM), u.soonestS(p, geo.Distance(u.at, at.at)))
 		list = append(list, prospect{
 			way:    way{shape: Rendezvous, dest: d, meet: at},
 			leastS: onBoard + p.atLeast(u.Asset, geo.Distance(at.at, pad)) + tail, key: at.id,
@@ -76,13 +76,13 @@ func (m *meetings) aeroplane(u *unit, d *destination, w *network) (candidate, []
 			if i == j || !from.runway || !to.runway {
 				continue
 			}
-			flown := u.readyS() + p.atLeast(u.Asset, geo.Distance(u.at, from.at))
+			flown := u.soonestS(p, geo.Distance(u.at, from.at))
 			for k := range m.ground {
 				g := &m.ground[k]
 				if g.needs(u) {
 					continue
 				}
-				brought := g.readyS + p.atLeast(g.carrier.Asset, from.sceneM)
+				brought := g.soonestS(p, from.sceneM)
 				list = append(list, prospect{
 					way:    way{shape: ByAeroplane, dest: d, meet: from, far: to, carrier: g.carrier, escort: g.escort},
 					leastS: max(brought, flown) + p.atLeast(u.Asset, geo.Distance(from.at, to.at)) + tail,
@@ -137,13 +137,13 @@ func (m *meetings) via(a *approach, d *destination, stops []destination, w *netw
 			if len(why) == 0 {
 				y := way{shape: ViaHospital, dest: d, via: v, carrier: a, escort: escort, onward: a}
 				list = append(list, prospect{way: y, key: v.ID + " same",
-					leastS: a.arrives + p.atLeast(a.Asset, geo.Distance(a.spot.at, v.Position)) + onward})
+					leastS: a.arrives + max(0, p.atLeast(a.Asset, geo.Distance(a.spot.at, v.Position))-a.leftS) + onward})
 			}
 		}
 		if a.Kind == Helicopter && v.Pad != nil {
 			y := way{shape: ViaHospital, dest: d, via: v}
 			list = append(list, prospect{way: y, key: v.ID,
-				leastS: m.soonest(geo.Distance(p.Scene.Position, v.Position)) + onward})
+				leastS: m.soonest(geo.Distance(m.patientAt, v.Position)) + onward})
 		}
 	}
 	if len(list) == 0 {
@@ -181,7 +181,7 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 		if unmet = p.unmet(h, d); len(unmet) > 0 {
 			continue
 		}
-		leastS := u.readyS() + p.atLeast(u.Asset, geo.Distance(u.at, h.Position)) + p.atLeast(u.Asset, geo.Distance(h.Position, d.Position))
+		leastS := u.soonestS(p, geo.Distance(u.at, h.Position)) + p.atLeast(u.Asset, geo.Distance(h.Position, d.Position))
 		for j := range m.from {
 			if y, ok := m.patientTo(&m.from[j], u, d); ok {
 				y.team = h

@@ -50,7 +50,7 @@ func (p *problem) airSpots() ([]spot, []Reason) {
 func (p *problem) winchSpot(a *Asset) spot {
 	s := p.roadSpot()
 	s.winch, s.name = true, "the scene, by winch"
-	s.carry = node{id: "winch", kind: KindCarry, lane: LanePatient, asset: a}
+	s.carry = node{id: "winch", kind: KindCarry, lane: LanePatient, asset: a, cause: cause{"winch", a.ID}}
 	s.carry.timing, s.carry.basis = p.allowance(a, "winch")
 	return s
 }
@@ -63,7 +63,7 @@ func (p *problem) padSpot() ([]spot, []Reason) {
 	}
 	timing, b := p.padTransfer(f)
 	nd := node{id: "door_to_pad", kind: KindCarry, lane: LanePatient, timing: timing, basis: b,
-		metres: geo.Distance(f.Position, f.Pad.Position)}
+		cause: padOf(f), metres: geo.Distance(f.Position, f.Pad.Position)}
 	return []spot{{place: padPlace(f), carry: nd}}, nil
 }
 
@@ -93,6 +93,9 @@ func (p *problem) padTransfer(f *facilities.Facility) (facilities.Timing, basis)
 	}
 	return p.allowance(nil, "pad_to_door")
 }
+
+// padOf is the cause of the time between a hospital's pad and its door.
+func padOf(f *facilities.Facility) cause { return cause{"pad", f.ID} }
 
 // carry is the way from where the patient lies to the vehicle, and on by hand
 // to a place some metres farther.

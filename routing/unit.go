@@ -22,6 +22,7 @@ type unit struct {
 	cold   bool      // aircraft: engines are stopped when it is first used
 	reason []Reason  // what rules it out whatever the destination
 	never  bool      // nobody knows when it could move: no times can be made
+	known            // what the facts say of it
 }
 
 // units applies the question to the fleet: states, additions and the choice
@@ -45,7 +46,9 @@ func (p *problem) units() []unit {
 	}
 	out := make([]unit, len(assets))
 	for i := range assets {
+		k := p.learn(&assets[i])
 		out[i] = p.unit(&assets[i])
+		out[i].known = k
 	}
 	return out
 }

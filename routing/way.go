@@ -108,13 +108,16 @@ func (p *problem) build(y *way, w *network) (reasons []Reason) {
 }
 
 // loaded adds everything until the patient is in the vehicle that leaves the
-// scene, and returns that instant.
+// scene, and returns that instant; none where the patient is on board.
 func (p *problem) loaded(y *way, w *network) ref {
+	if y.carrier.aboard {
+		return none
+	}
 	arrived := y.carrier.add(w, "")
 	escort := none
 	if y.escort != nil {
 		escort = y.escort.add(w, "escort_")
-		join := node{id: "escort_join", kind: KindLoad, lane: LaneVehicle, asset: y.escort.Asset}
+		join := node{id: "escort_join", kind: KindLoad, lane: LaneVehicle, asset: y.escort.Asset, cause: cause{"escort_join", y.escort.ID}}
 		join.timing, join.basis = p.allowance(y.escort.Asset, "escort_join")
 		escort = w.add(join, escort)
 	}
@@ -129,7 +132,7 @@ func (p *problem) loaded(y *way, w *network) ref {
 
 // ride adds a leg with the patient on board. lost says that it cannot be timed.
 func (p *problem) ride(w *network, l leg, after ref) (moved ref, reasons []Reason, lost bool) {
-	l.lane, l.leavesS = LanePatient, w.end(after)
+	l.lane, l.leavesS = LanePatient, w.end(after)-l.spentS
 	t := p.travel(l)
 	w.beware(t.cautions...)
 	if t.lost {
@@ -149,11 +152,15 @@ func toDoor(a *Asset, f *facilities.Facility) place {
 // buildDirect is one vehicle from the scene to the hospital, by road or by
 // air, with a stop for fuel where one is given.
 func (p *problem) buildDirect(y *way, w *network) []Reason {
+	if p.patientAt() != "" {
+		p.arrive(y, w, y.carrier.Asset, none)
+		return nil
+	}
 	out := p.loaded(y, w)
 	reasons := []Reason{}
 	from, cold := y.carrier.spot.at, y.carrier.stopped()
 	if y.fuel != nil {
-		moved, why, lost := p.ride(w, leg{id: "travel_to_fuel_with_patient", asset: y.carrier.Asset, from: from, to: *y.fuel, cold: cold}, out)
+		moved, why, lost := p.ride(w, y.carrier.away(leg{id: "travel_to_fuel_with_patient", asset: y.carrier.Asset, from: from, to: *y.fuel, cold: cold}), out)
 		if reasons = append(reasons, why...); lost {
 			return reasons
 		}
@@ -161,8 +168,11 @@ func (p *problem) buildDirect(y *way, w *network) []Reason {
 		stop.lane = LanePatient
 		out, from, cold = w.add(stop, moved), y.fuel.at, false
 	}
-	moved, why, lost := p.ride(w, leg{id: "travel_to_hospital", asset: y.carrier.Asset,
-		from: from, to: toDoor(y.carrier.Asset, y.dest.Facility), cold: cold}, out)
+	l := leg{id: "travel_to_hospital", asset: y.carrier.Asset, from: from, to: toDoor(y.carrier.Asset, y.dest.Facility), cold: cold}
+	if y.fuel == nil {
+		l = y.carrier.away(l)
+	}
+	moved, why, lost := p.ride(w, l, out)
 	if reasons = append(reasons, why...); lost {
 		return reasons
 	}
@@ -172,7 +182,7 @@ func (p *problem) buildDirect(y *way, w *network) []Reason {
 
 // arrive adds what happens at the last hospital, on both sides, until they meet.
 func (p *problem) arrive(y *way, w *network, a *Asset, moved ref) {
-	over := p.handOver(y.dest, w, a, "", moved)
+	over := p.handOver(y.dest, w, a, moved)
 	alerted := w.add(y.dest.preAlert)
 	called := none
 	if y.dest.callIn != nil {
@@ -188,35 +198,56 @@ func meets() node {
 }
 
 // handOver adds the way from the vehicle to the hands of the hospital's team.
-func (p *problem) handOver(d *destination, w *network, a *Asset, prefix string, moved ref) ref {
-	out := w.add(p.load(a, prefix+"unload", false), moved)
-	if a.Kind == Helicopter {
-		out = p.fromPad(d, w, prefix, out)
+// What has been going on since the vehicle arrived is taken off one step after
+// the other.
+func (p *problem) handOver(d *destination, w *network, a *Asset, moved ref) ref {
+	if _, done := p.happened(a.ID, HandedOver); done {
+		return none
+	}
+	sinceS, there := p.sinceS(a.ID, AtHospital)
+	unload := p.load(a, "unload", false)
+	if there {
+		sinceS = unload.pass(sinceS)
+	}
+	out := w.add(unload, moved)
+	if a.Kind == Helicopter && d.Pad != nil {
+		out, sinceS = p.fromPad(d, w, "", out, sinceS)
 	}
 	over := d.handover
-	over.id = prefix + over.id
+	if sinceS > 0 {
+		over.spend(sinceS)
+	}
 	last := w.add(over, out)
 	w.handedS = w.end(last)
 	return last
 }
 
 // fromPad adds the way from pad to door, with a road vehicle that is called
-// with the pre-alert where one is needed.
-func (p *problem) fromPad(d *destination, w *network, prefix string, out ref) ref {
+// with the pre-alert where one is needed. sinceS is how long ago the patient
+// was out of the aircraft, and restS what is left of that beyond this way.
+func (p *problem) fromPad(d *destination, w *network, prefix string, out ref, sinceS float64) (door ref, restS float64) {
 	shuttle := none
 	if d.Pad.VehicleNeeded {
-		nd := node{id: prefix + "shuttle", kind: KindShuttle, lane: LaneHospital}
+		nd := node{id: prefix + "shuttle", kind: KindShuttle, lane: LaneHospital, cause: cause{"shuttle", d.ID}}
 		if d.Pad.ShuttleCall != nil {
 			nd.timing, nd.basis = *d.Pad.ShuttleCall, basis{form: fromFacility, text: "road vehicle to the pad"}
 		} else {
 			nd.timing, nd.basis = p.allowance(nil, "shuttle_call")
 		}
 		nd.timing = nd.timing.Add(d.preAlert.timing)
+		if d.alerted {
+			sinceS = min(sinceS, nd.pass(d.preparedS))
+		} else {
+			sinceS = 0
+		}
 		shuttle = w.add(nd)
 	}
-	nd := node{id: prefix + "pad_to_door", kind: KindPadToDoor, lane: LanePatient}
+	nd := node{id: prefix + "pad_to_door", kind: KindPadToDoor, lane: LanePatient, cause: padOf(d.Facility)}
 	nd.timing, nd.basis = p.padTransfer(d.Facility)
-	return w.add(nd, out, shuttle)
+	if sinceS > 0 {
+		sinceS = nd.pass(sinceS)
+	}
+	return w.add(nd, out, shuttle), sinceS
 }
 
 // stopped reports whether the engines were shut down while the patient was loaded.

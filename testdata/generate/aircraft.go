@@ -6,14 +6,14 @@ func helicopters() []object {
 	return []object{
 		{ // The one with a physician by night. Two seats, so that it can take a surgical team across.
 			{"id", "heli-1"}, {"name", "Helicopter 1"}, {"kind", "helicopter"}, {"base", "air-ossuvaune"},
-			{"skills", []string{"paramedic", "physician"}}, {"escort_seats", 2},
+			{"skills", []string{"paramedic", "physician", "thoracotomy"}}, {"escort_seats", 2},
 			{"night_flying", true}, {"pilots", 2}, {"night_vision", true}, {"minima", "spa_hems_120"},
 			{"cruise_kt", 137}, {"d_value_m", 13.6}, {"mass_kg", 3700}, {"endurance_s", 9000}, {"rotors_turning", false},
 			{"mobilise", object{{"day", timing(420, 600)}, {"night", timing(660, 900)}}},
 		},
 		{ // The crew goes home at night and cannot fly in the dark anyway.
 			{"id", "heli-2"}, {"name", "Helicopter 2"}, {"kind", "helicopter"}, {"base", "air-quorreth"},
-			{"skills", []string{"paramedic", "physician"}}, {"escort_seats", 1}, {"hours", openHours("07:00", "20:00")},
+			{"skills", []string{"paramedic", "physician", "thoracotomy"}}, {"escort_seats", 1}, {"hours", openHours("07:00", "20:00")},
 			{"night_flying", false}, {"pilots", 1}, {"minima", "spa_hems_120"},
 			{"cruise_kt", 132}, {"d_value_m", 12.2}, {"mass_kg", 2900}, {"endurance_s", 8100}, {"rotors_turning", true},
 			{"mobilise", object{{"day", timing(360, 540)}, {"night", timing(660, 900)}}},

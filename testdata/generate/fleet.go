@@ -32,7 +32,7 @@ func fleetFile() object {
 	} {
 		car := object{
 			{"id", c.id}, {"name", c.name}, {"kind", "response_car"}, {"base", c.base},
-			{"skills", []string{"paramedic", "physician"}}, {"escort_seats", 0},
+			{"skills", []string{"paramedic", "physician", "thoracotomy"}}, {"escort_seats", 0},
 			{"road", object{{"cruise_kmh", 105}, {"acceleration_kmh_per_min", 45}}},
 		}
 		if c.id == "car-3" {

@@ -1,0 +1,39 @@
+package routing
+
+import "time"
+
+// sinceEvents fills in how long after the patient's own events the option has
+// them with the surgeon, at typical durations.
+func (p *problem) sinceEvents(o *Option) {
+	o.SinceLostS = p.sinceEvent(p.OutputLostAt, o)
+	o.SinceRegainedS = p.sinceEvent(p.OutputRegainedAt, o)
+}
+
+// sinceEvent is the time in seconds from an event of the patient to the
+// surgeon; nil where the event is not stated.
+func (p *problem) sinceEvent(event *time.Time, o *Option) *float64 {
+	if event == nil {
+		return nil
+	}
+	s := p.At.Sub(*event).Seconds() + o.Total.TypicalS
+	return &s
+}
+
+// clock checks the times of the patient's events. Output that was regained may
+// have been lost again since, so that either may come first.
+func (c *checker) clock() {
+	for _, e := range []struct {
+		pointer string
+		at      *time.Time
+	}{{"/output_lost_at", c.q.OutputLostAt}, {"/output_regained_at", c.q.OutputRegainedAt}} {
+		if e.at == nil {
+			continue
+		}
+		switch age := c.q.At.Sub(*e.at); {
+		case age < 0:
+			c.fault(e.pointer, "is after the decision time")
+		case age > factMaxAge:
+			c.fault(e.pointer, "is more than %s before the decision time", minutes(factMaxAge.Seconds()))
+		}
+	}
+}
