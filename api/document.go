@@ -103,9 +103,13 @@ func compileSchema(pointer string) (*strictjson.Schema, error) {
 // NewDecoder returns the decoder of questions, which checks them against the
 // schema in the OpenAPI document: what is described is what is accepted.
 func NewDecoder() (*wire.Decoder, error) {
-	schema, err := compileSchema("/components/schemas/Question")
+	question, err := compileSchema("/components/schemas/Question")
 	if err != nil {
 		return nil, err
 	}
-	return wire.NewDecoder(schema), nil
+	reach, err := compileSchema("/components/schemas/ReachQuestion")
+	if err != nil {
+		return nil, err
+	}
+	return wire.NewDecoder(question, reach), nil
 }

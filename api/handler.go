@@ -78,6 +78,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/", s.index, "what is served here"},
 		{http.MethodPost, "/v1/options", s.ask, "every way from the scene to a surgeon, ranked"},
 		{http.MethodGet, "/v1/options", s.quick, "the same with defaults: ?scene=latitude,longitude"},
+		{http.MethodPost, "/v1/reach", s.reach, "which teams can open the chest in time"},
 		{http.MethodGet, "/v1/facilities", s.facilities, "the region's facilities"},
 		{http.MethodGet, "/v1/facilities/:id", s.facility, "one facility"},
 		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},

@@ -20,22 +20,31 @@ func (s *service) ask(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := onlyJSON(c.Request()); err != nil {
-		return err
-	}
-	r, err := s.region()
+	r, body, err := s.asked(c)
 	if err != nil {
 		return err
-	}
-	body, err := io.ReadAll(c.Request().Body)
-	if err != nil {
-		return unread(err)
 	}
 	q, err := s.decoder.Decode(body, r, s.now())
 	if err != nil {
 		return err
 	}
 	return s.answer(c, r, &q, media)
+}
+
+// asked is the region that holds now and the body of a question to it.
+func (s *service) asked(c echo.Context) (*region.Region, []byte, error) {
+	if err := onlyJSON(c.Request()); err != nil {
+		return nil, nil, err
+	}
+	r, err := s.region()
+	if err != nil {
+		return nil, nil, err
+	}
+	body, err := io.ReadAll(c.Request().Body)
+	if err != nil {
+		return nil, nil, unread(err)
+	}
+	return r, body, nil
 }
 
 // quick answers GET /v1/options.

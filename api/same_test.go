@@ -76,12 +76,12 @@ func TestRegionIsSwapped(t *testing.T) {
 func TestQuickMeansTheSame(t *testing.T) {
 	h := handler(t)
 	quick := get(h, "/v1/options?scene=45%2031.2N%20029%2024.6W&uncertainty_m=50&landing=possible&at=2031-06-14T23:40:00%2B02:00"+
-		"&age_years=34&needs=cardiothoracic_surgery,ecmo&escort=physician&only=heli-1,amb-11&rank_by=slow&limit=3"+
+		"&age_years=34&needs=cardiothoracic_surgery,ecmo&escort=physician&only=heli-1,amb-11&rank_by=slow&limit=3&target_s=2700"+
 		"&wind_from_deg=240&wind_speed_kt=18&ceiling_ft=1800&visibility_m=8000&winch=true"+
 		"&report=METAR%20QQOV%20142120Z%2024018KT%208000%20BKN018%2009/07%20Q0991&report=METAR+QQLU+142120Z+25020KT+9999+SCT030+09/07+Q0991")
 	full := post(h, `{"at":"2031-06-14T21:40:00Z","scene":{"position_text":"45 31.2N 029 24.6W","uncertainty_m":50,"landing":"possible","winch":true},
 		"patient":{"age_years":34,"needs":["cardiothoracic_surgery","ecmo"],"escort":"physician"},
-		"assets":{"only":["heli-1","amb-11"]},"rank_by":"slow","limit":3,
+		"assets":{"only":["heli-1","amb-11"]},"rank_by":"slow","limit":3,"target_s":2700,
 		"conditions":{"wind":{"from_deg":240,"speed_kt":18},"ceiling_ft":1800,"visibility_m":8000,"reports":[
 			"METAR QQOV 142120Z 24018KT 8000 BKN018 09/07 Q0991","METAR QQLU 142120Z 25020KT 9999 SCT030 09/07 Q0991"]}}`)
 	require.Equal(t, http.StatusOK, full.Code, "%s", full.Body)

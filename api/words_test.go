@@ -20,6 +20,7 @@ func TestDocumentHasEveryWord(t *testing.T) {
 	d := served(t, handler(t), false)
 	for schema, kind := range map[string]string{
 		"ReasonCode": "ReasonCode", "ActivityKind": "ActivityKind", "Shape": "Shape", "Lane": "Lane", "Hazard": "Hazard", "Landing": "Landing",
+		"AssetKind": "AssetKind", "AtLimit": "AtLimit",
 	} {
 		var listed []string
 		described, _ := d.find(t, "components", "schemas", schema)

@@ -5,20 +5,25 @@ const Version = "v1"
 
 // Answer is the JSON form of routing.Answer.
 type Answer struct {
-	APIVersion  string        `json:"api_version"`
-	Caution     string        `json:"caution"`
-	At          string        `json:"at"`
-	AtLocal     string        `json:"at_local"`
-	Region      Region        `json:"region"`
-	Versions    Versions      `json:"versions"`
-	Scene       Scene         `json:"scene"`
-	Night       bool          `json:"night"`
-	RankBy      string        `json:"rank_by"`
-	Found       int           `json:"found"`
-	Cautions    []string      `json:"cautions"`
-	Weather     []Weather     `json:"weather"`
-	Options     []Option      `json:"options"`
-	NotPossible []NotPossible `json:"not_possible"`
+	APIVersion string   `json:"api_version"`
+	Caution    string   `json:"caution"`
+	At         string   `json:"at"`
+	AtLocal    string   `json:"at_local"`
+	Region     Region   `json:"region"`
+	Versions   Versions `json:"versions"`
+	Scene      Scene    `json:"scene"`
+	Night      bool     `json:"night"`
+	RankBy     string   `json:"rank_by"`
+	Found      int      `json:"found"`
+	// Sampled options were drawn; QuickestOther is the chance that one of them
+	// that is not listed is the quickest.
+	Sampled       int           `json:"sampled"`
+	QuickestOther float64       `json:"quickest_other"`
+	TargetS       float64       `json:"target_s,omitempty"` // as asked
+	Cautions      []string      `json:"cautions"`
+	Weather       []Weather     `json:"weather"`
+	Options       []Option      `json:"options"`
+	NotPossible   []NotPossible `json:"not_possible"`
 }
 
 // Region says whose hospitals and vehicles these are.
@@ -68,6 +73,7 @@ type Option struct {
 	Sentence         string     `json:"sentence"`
 	HeldUpBy         string     `json:"held_up_by,omitempty"`
 	Total            Duration   `json:"total"`
+	Spread           Spread     `json:"spread"`
 	LeaveSceneAt     string     `json:"leave_scene_at"`
 	LeaveSceneLocal  string     `json:"leave_scene_local"`
 	WithSurgeonAt    string     `json:"with_surgeon_at"`
@@ -78,6 +84,16 @@ type Option struct {
 	TeamFrom         *Place     `json:"team_from,omitempty"`
 	Cautions         []string   `json:"cautions"`
 	Activities       []Activity `json:"activities"`
+}
+
+// Spread is how an option's total varies, drawn. Chances are rounded to four
+// decimals.
+type Spread struct {
+	P10S         int64    `json:"p10_s"` // 1 in 10 is quicker
+	P50S         int64    `json:"p50_s"`
+	P90S         int64    `json:"p90_s"`                   // 9 in 10 are quicker: the total's slow_s
+	Quickest     float64  `json:"quickest"`                // the chance that no other option is quicker
+	WithinTarget *float64 `json:"within_target,omitempty"` // the chance of at most target_s; nil: no target
 }
 
 // Place is a facility that an option ends at or passes.

@@ -44,6 +44,7 @@ func (b *builder) request(m member, now time.Time) Request {
 	if n, ok := m.get("limit").number(); ok && n >= 1 && n <= 1000 {
 		q.Limit = int(n)
 	}
+	q.TargetS, _ = m.get("target_s").number()
 	q.Notes = b.notes
 	return q
 }

@@ -17,12 +17,17 @@ const enough = 50
 // far as it could be read: what the region says of places that are at fault
 // already, or that may be wrong only because of them, is left out.
 func (b *builder) all(q *Request) []strictjson.Fault {
+	return b.with(func() error { return b.region.Engine.Check(q.Question) })
+}
+
+// with is all for what a check of the engine finds.
+func (b *builder) with(check func() error) []strictjson.Fault {
 	if len(b.faults) > enough {
 		return strictjson.Sort(b.faults)
 	}
 	known := b.faults
 	var contradiction *routing.QuestionError
-	if errors.As(b.region.Engine.Check(q.Question), &contradiction) {
+	if errors.As(check(), &contradiction) {
 		for _, f := range contradiction.Faults {
 			if !doubtful(f.Pointer, known) {
 				b.faults = append(b.faults, f)

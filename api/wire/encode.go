@@ -22,7 +22,8 @@ func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (An
 		APIVersion: Version, Caution: routing.Caution,
 		At: utc(ans.At), AtLocal: local(ans.At, r.Settings.Zone),
 		Region: describe(r), Versions: versions(r, build), Scene: n.scene(&ans.Scene),
-		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
+		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found,
+		Sampled: ans.Sampled, QuickestOther: n.share(ans.QuickestOther), TargetS: q.TargetS, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
 		Weather:     n.weather(ans.Weather),
 		Options:     make([]Option, len(ans.Options)),
 		NotPossible: make([]NotPossible, len(ans.NotPossible)),
@@ -76,13 +77,23 @@ func (n *rounder) option(o *routing.Option, at time.Time, zone *time.Location) O
 		Destination: *n.place(o.Destination), Meeting: n.place(o.Meeting), FarField: n.place(o.FarField),
 		Via: n.place(o.Via), TeamFrom: n.place(o.TeamFrom),
 		Assets: list(o.Assets), Transfers: o.Transfers, Sentence: o.Sentence, HeldUpBy: o.HeldUpBy,
-		Total:        Duration{TypicalS: n.whole(o.Total.TypicalS), SlowS: n.whole(o.Total.SlowS)},
+		Total:        n.duration(o.Total),
+		Spread:       n.spread(&o.Spread),
 		LeaveSceneAt: utc(leave), LeaveSceneLocal: local(leave, zone),
 		WithSurgeonAt: utc(with), WithSurgeonLocal: local(with, o.Destination.Zone),
 		Cautions: list(o.Cautions), Activities: make([]Activity, len(o.Plan)),
 	}
 	for i := range o.Plan {
 		out.Activities[i] = n.activity(&o.Plan[i])
+	}
+	return out
+}
+
+func (n *rounder) spread(s *routing.Spread) Spread {
+	out := Spread{P10S: n.whole(s.P10S), P50S: n.whole(s.P50S), P90S: n.whole(s.P90S), Quickest: n.share(s.Quickest)}
+	if s.Within != nil {
+		within := n.share(*s.Within)
+		out.WithinTarget = &within
 	}
 	return out
 }
@@ -134,9 +145,13 @@ func (n *rounder) path(points []orb.Point) [][2]float64 {
 }
 
 func notPossible(p *routing.NotPossible) NotPossible {
-	out := NotPossible{Asset: p.Asset, Destination: p.Destination, Shape: string(p.Shape), Reasons: make([]Reason, len(p.Reasons))}
-	for i, r := range p.Reasons {
-		out.Reasons[i] = Reason{Code: string(r.Code), Detail: r.Detail}
+	return NotPossible{Asset: p.Asset, Destination: p.Destination, Shape: string(p.Shape), Reasons: reasons(p.Reasons)}
+}
+
+func reasons(all []routing.Reason) []Reason {
+	out := make([]Reason, len(all))
+	for i, r := range all {
+		out[i] = Reason{Code: string(r.Code), Detail: r.Detail}
 	}
 	return out
 }

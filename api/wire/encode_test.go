@@ -109,6 +109,12 @@ func TestNoNonsense(t *testing.T) {
 		places := map[string]func(*routing.Answer){
 			"total":       func(a *routing.Answer) { a.Options[0].Total.TypicalS = bad },
 			"slow":        func(a *routing.Answer) { a.Options[0].Total.SlowS = bad },
+			"10th":        func(a *routing.Answer) { a.Options[0].Spread.P10S = bad },
+			"median":      func(a *routing.Answer) { a.Options[0].Spread.P50S = bad },
+			"90th":        func(a *routing.Answer) { a.Options[0].Spread.P90S = bad },
+			"quickest":    func(a *routing.Answer) { a.Options[0].Spread.Quickest = bad },
+			"within":      func(a *routing.Answer) { a.Options[0].Spread.Within = &bad },
+			"other":       func(a *routing.Answer) { a.QuickestOther = bad },
 			"start":       func(a *routing.Answer) { a.Options[0].Plan[0].StartS = bad },
 			"end":         func(a *routing.Answer) { a.Options[0].Plan[0].EndS = bad },
 			"slack":       func(a *routing.Answer) { a.Options[0].Plan[0].SlackS = bad },

@@ -54,6 +54,9 @@ func (r *rounder) corner(p orb.Point) [2]float64 {
 
 func (r *rounder) degrees(x float64) float64 { return r.decimals(x, 1e7) }
 
+// share rounds a chance to four decimals.
+func (r *rounder) share(x float64) float64 { return r.decimals(x, 1e4) }
+
 func (r *rounder) decimals(x, power float64) float64 {
 	if !(math.Abs(x) <= 360) {
 		r.err = ErrNotFinite

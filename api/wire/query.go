@@ -41,6 +41,7 @@ var parameters = []parameter{
 	{name: "visibility_m", path: []string{"conditions", "visibility_m"}, number: true},
 	{name: "report", path: []string{"conditions", "reports"}, repeat: true},
 	{name: "rank_by", path: []string{"rank_by"}},
+	{name: "target_s", path: []string{"target_s"}, number: true},
 	{name: "limit", path: []string{"limit"}, number: true},
 }
 

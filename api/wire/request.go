@@ -30,27 +30,39 @@ type Request struct {
 var limits = strictjson.Limits{Bytes: 256 << 10, Depth: 16, Values: 20_000}
 
 // Decoder reads questions. It is safe for concurrent use.
-type Decoder struct{ schema *strictjson.Schema }
+type Decoder struct{ schema, reach *strictjson.Schema }
 
-// NewDecoder returns a decoder that checks questions against a JSON Schema.
-func NewDecoder(question *strictjson.Schema) *Decoder { return &Decoder{schema: question} }
+// NewDecoder returns a decoder that checks questions, and questions of reach,
+// against JSON Schemas.
+func NewDecoder(question, reach *strictjson.Schema) *Decoder {
+	return &Decoder{schema: question, reach: reach}
+}
 
 // Decode reads the body of POST /v1/options for a region. Now is the decision
 // time of a question that names none.
 // A *RequestError has every fault, those against the region included; where
 // the region is all that a question contradicts, only the engine says so.
 func (d *Decoder) Decode(body []byte, r *region.Region, now time.Time) (Request, error) {
-	value, faults := d.schema.Check(body, limits)
-	if len(faults) > 0 {
-		var broken []strictjson.Fault
-		if value, broken = strictjson.Parse(body, limits); len(broken) > 0 {
-			return Request{}, &RequestError{Kind: Syntax, Faults: Pointers(faults)}
-		}
+	b, m, err := begin(d.schema, body, r)
+	if err != nil {
+		return Request{}, err
 	}
-	b := builder{region: r, faults: faults}
-	q := b.request(member{value: value}, now)
+	q := b.request(m, now)
 	if len(b.faults) > 0 {
 		return Request{}, &RequestError{Kind: Content, Faults: Pointers(b.all(&q))}
 	}
 	return q, nil
+}
+
+// begin checks a body against a schema and makes a builder for it, which holds
+// the faults of its shape. Only a body that is no JSON is an error.
+func begin(schema *strictjson.Schema, body []byte, r *region.Region) (*builder, member, error) {
+	value, faults := schema.Check(body, limits)
+	if len(faults) > 0 {
+		var broken []strictjson.Fault
+		if value, broken = strictjson.Parse(body, limits); len(broken) > 0 {
+			return nil, member{}, &RequestError{Kind: Syntax, Faults: Pointers(faults)}
+		}
+	}
+	return &builder{region: r, faults: faults}, member{value: value}, nil
 }

@@ -1,0 +1,46 @@
+package wire
+
+import (
+	"context"
+	"time"
+
+	"surgeonward/api/region"
+	"surgeonward/routing"
+)
+
+// ReachRequest is a question of reach as it was understood.
+type ReachRequest struct {
+	Request
+	Reach routing.ReachQuestion
+}
+
+// DecodeReach reads the body of POST /v1/reach, as Decode does that of
+// POST /v1/options.
+func (d *Decoder) DecodeReach(body []byte, r *region.Region, now time.Time) (ReachRequest, error) {
+	b, m, err := begin(d.reach, body, r)
+	if err != nil {
+		return ReachRequest{}, err
+	}
+	q := ReachRequest{Request: b.request(m, now), Reach: routing.ReachQuestion{
+		OutputLostAt: b.instant(m.get("output_lost_at")),
+		Window:       m.get("window").text(),
+		Skill:        m.get("skill").text(),
+	}}
+	q.Reach.WindowS, _ = m.get("window_s").number()
+	if len(b.faults) > 0 {
+		return ReachRequest{}, &RequestError{Kind: Content, Faults: Pointers(b.with(func() error {
+			return checkReach(r.Engine, &q)
+		}))}
+	}
+	return q, nil
+}
+
+// checkReach is everything that the engine finds wrong with a question. It
+// says so before it works out the first team, and a context that has ended
+// keeps it from that.
+func checkReach(e *routing.Engine, q *ReachRequest) error {
+	ended, end := context.WithCancel(context.Background())
+	end()
+	_, err := e.Reach(ended, q.Question, q.Reach)
+	return err
+}
