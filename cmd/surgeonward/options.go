@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"time"
 
 	"surgeonward/api/region"
@@ -26,10 +24,10 @@ type optionsCommand struct {
 
 // Run asks and prints.
 func (c *optionsCommand) Run(ctx context.Context, p *program) error {
-	if err := c.check(c.Region); err != nil {
+	if err := c.check(c.Region, c.numbers()); err != nil {
 		return err
 	}
-	body, err := c.body(p.stdin)
+	body, err := c.body(p.stdin, c.members)
 	if err != nil {
 		return err
 	}
@@ -39,7 +37,7 @@ func (c *optionsCommand) Run(ctx context.Context, p *program) error {
 	}
 	request, answer, err := ask(ctx, body, r, time.Now())
 	if err != nil {
-		return c.explain(err)
+		return c.explain(err, c.members())
 	}
 	switch {
 	case c.JSON:
@@ -67,29 +65,6 @@ func (p *program) json(form any, err error) error {
 	return err
 }
 
-// explain lists the faults of a question by the flags they belong to.
-func (c *optionsCommand) explain(err error) error {
-	var asked *wire.RequestError
-	var question *routing.QuestionError
-	var all []wire.Fault
-	switch {
-	case errors.As(err, &asked):
-		all = asked.Faults
-	case errors.As(err, &question):
-		all = wire.Pointers(question.Faults)
-	default:
-		return err
-	}
-	var lines faultsError
-	for _, f := range all {
-		lines = append(lines, fmt.Sprintf("%s: %s", c.flagFor(f.Pointer), f.Detail))
-	}
-	if c.Request == "" {
-		return usageError{lines} // everything at fault was said in flags
-	}
-	return lines
-}
-
 // page puts names to the answer's ids.
 func page(r *region.Region, request *wire.Request, answer *routing.Answer) terminal.Page {
 	answer.Cautions = append(answer.Cautions, request.Notes...)
@@ -101,7 +76,7 @@ func page(r *region.Region, request *wire.Request, answer *routing.Answer) termi
 	}
 	return terminal.Page{
 		Answer: answer, Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone,
-		Given: request.Conditions.Given,
+		Given: request.Conditions.Given, TargetS: request.TargetS,
 		Asset: func(id string) string { return assets[id] },
 		Facility: func(id string) string {
 			if f, ok := r.Facilities.Get(id); ok {

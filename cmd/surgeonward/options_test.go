@@ -27,7 +27,7 @@ func TestOptionsGolden(t *testing.T) {
 		name string
 		args []string
 	}{
-		{"harbour-stabbing", []string{"--scenario", "harbour-stabbing"}},
+		{"harbour-stabbing", []string{"--scenario", "harbour-stabbing", "--target-min", "45"}},
 		{"far-island-windy", []string{"--scenario", "far-island", "--weather", "windy-night"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -65,11 +65,11 @@ func TestEveryScenario(t *testing.T) {
 func TestSameQuestionSameAnswer(t *testing.T) {
 	const at = "2031-03-14T21:40:00Z"
 	body := `{"at": "` + at + `", "scene": {"position_text": "45 31.2N 29 24.6W", "landing": "possible"},
-		"patient": {"age_years": 34, "needs": ["cardiothoracic_surgery"], "escort": "physician"}, "limit": 3, "rank_by": "slow"}`
+		"patient": {"age_years": 34, "needs": ["cardiothoracic_surgery"], "escort": "physician"}, "limit": 3, "rank_by": "slow", "target_s": 2700}`
 	file := filepath.Join(t.TempDir(), "request.json")
 	require.NoError(t, os.WriteFile(file, []byte(body), 0o600))
 	flags := call(t, "", "options", "--json", "--scene", "45 31.2N 29 24.6W", "--at", at, "--landing", "possible",
-		"--age", "34", "--need", "cardiothoracic_surgery", "--escort", "physician", "--limit", "3", "--rank-by", "slow")
+		"--age", "34", "--need", "cardiothoracic_surgery", "--escort", "physician", "--limit", "3", "--rank-by", "slow", "--target-min", "45")
 	require.Equal(t, exitOK, flags.code, flags.errors)
 	assert.Equal(t, flags, call(t, "", "options", "--json", "--request", file))
 	assert.Equal(t, flags, call(t, body, "options", "--json", "--request", "-"))

@@ -28,11 +28,13 @@ type program struct {
 
 // commands are the subcommands, each in a file of its own.
 type commands struct {
-	Serve   serveCommand   `cmd:"" help:"Answer over HTTP."`
-	Options optionsCommand `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
-	Check   checkCommand   `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
-	Init    initCommand    `cmd:"" help:"Write a commented template of a region folder."`
-	Version versionCommand `cmd:"" help:"Print the version."`
+	Serve     serveCommand     `cmd:"" help:"Answer over HTTP."`
+	Options   optionsCommand   `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
+	Reach     reachCommand     `cmd:"" help:"Say which teams can be with the patient, and open the chest in time."`
+	Check     checkCommand     `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
+	Calibrate calibrateCommand `cmd:"" help:"Fit the region's figures to its own journeys and propose a change to its settings."`
+	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`
+	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 
 const description = "Which vehicle, to which hospital, how long until a surgeon has the patient. " +

@@ -1,178 +1,41 @@
 package main
 
-import (
-	"encoding/json"
-	"errors"
-	"io"
-	"math"
-	"os"
-	"strings"
-
-	"surgeonward/facilities/strictjson"
-	"surgeonward/testdata"
-)
-
 // questionFlags are a question on the command line. They end up as the body of
 // one POST /v1/options request, so that both interfaces ask the same.
 type questionFlags struct {
-	Scene    string   `help:"Where the patient is, latitude first, in any usual form: \"45 31.2N 29 24.6W\"." placeholder:"POSITION" group:"The question:"`
-	Facility string   `help:"The patient is in this hospital: a transfer." placeholder:"ID" group:"The question:"`
-	Scenario string   `help:"A worked scenario of the demonstration region." placeholder:"NAME" group:"The question:"`
-	Request  string   `help:"File with the JSON body of a request; - reads standard input." placeholder:"FILE" group:"The question:"`
-	At       *string  `help:"Decision time with zone, such as 2031-03-14T21:40:00Z (default: now)." placeholder:"TIME" group:"The question:"`
-	Age      *float64 `help:"Age of the patient in years (default: an adult)." placeholder:"YEARS" group:"The question:"`
-	Need     []string `help:"What the hospital must be able to do; repeat it for more." sep:"none" placeholder:"CAPABILITY" group:"The question:"`
-	Escort   *string  `help:"A skill that must ride along, such as physician." placeholder:"SKILL" group:"The question:"`
-	Landing  *string  `help:"Can a helicopter land beside the patient: possible, impossible or unknown." placeholder:"WORD" group:"The question:"`
-	Winch    bool     `help:"The patient can be winched up from where they lie." group:"The question:"`
-	CarryM   *float64 `name:"carry-m" help:"How far the patient is carried by hand to the vehicle, in metres." placeholder:"METRES" group:"The question:"`
-	Limit    *int     `help:"Most options to list (default: 10)." placeholder:"N" group:"The question:"`
-	RankBy   *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
+	sceneFlags `embed:""`
 
-	weatherFlags `embed:""`
+	Age       *float64 `help:"Age of the patient in years (default: an adult)." placeholder:"YEARS" group:"The question:"`
+	Need      []string `help:"What the hospital must be able to do; repeat it for more." sep:"none" placeholder:"CAPABILITY" group:"The question:"`
+	Escort    *string  `help:"A skill that must ride along, such as physician." placeholder:"SKILL" group:"The question:"`
+	Limit     *int     `help:"Most options to list (default: 10)." placeholder:"N" group:"The question:"`
+	TargetMin *float64 `name:"target-min" help:"The time to the surgeon that is aimed at, in minutes." placeholder:"MINUTES" group:"The question:"`
+	RankBy    *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
 }
 
-// check finds what the flags get wrong among themselves.
-func (q *questionFlags) check(region string) error {
-	sources := 0
-	for _, given := range []string{q.Scene, q.Facility, q.Scenario, q.Request} {
-		if given != "" {
-			sources++
-		}
-	}
-	switch {
-	case sources == 0:
-		return usageError{errors.New("no question: give one of --scene, --facility, --scenario and --request")}
-	case sources > 1:
-		return usageError{errors.New("more than one question: give only one of --scene, --facility, --scenario and --request")}
-	case q.Scenario != "" && region != "":
-		return usageError{errors.New("the scenarios belong to the demonstration region: leave --region out")}
-	case q.Weather != "" && region != "":
-		return usageError{errors.New("the weathers belong to the demonstration region: use --report or --reports")}
-	}
-	for _, number := range []struct {
-		flag  string
-		value *float64
-	}{{"--age", q.Age}, {"--carry-m", q.CarryM}, {"--ceiling-ft", q.CeilingFt}, {"--visibility-m", q.VisibilityM}} {
-		if n := number.value; n != nil && (math.IsNaN(*n) || math.IsInf(*n, 0)) {
-			return usageError{errors.New(number.flag + ": must be a number")} // JSON has no such numbers
-		}
-	}
-	return nil
-}
-
-// maxRequest is more than any request the decoder takes, in bytes: the decoder
-// itself says what is too long.
-const maxRequest = 8 << 20
-
-// body is the question as a request: the one named, or an empty one, with what
-// the flags say in it.
-func (q *questionFlags) body(stdin io.Reader) ([]byte, error) {
-	body, err := q.named(stdin)
-	if err != nil {
-		return nil, err
-	}
-	if err := q.readWeather(); err != nil {
-		return nil, err
-	}
-	value, faults := strictjson.Parse(body, strictjson.Limits{Bytes: maxRequest})
-	request, ok := value.(map[string]any)
-	if len(faults) > 0 || !ok {
-		return body, nil // the decoder says what is wrong with it
-	}
-	at := request["at"]
-	if q.At != nil {
-		at = *q.At
-	}
-	if err := q.readDemoWeather(at); err != nil {
-		return nil, err
-	}
-	changed := false
-	for _, m := range q.members() {
-		if m.given && set(request, m.path, m.value) {
-			changed = true
-		}
-	}
-	if !changed {
-		return body, nil
-	}
-	return json.Marshal(request)
-}
-
-// named is the request that a flag names; "{}" where none does.
-func (q *questionFlags) named(stdin io.Reader) ([]byte, error) {
-	switch {
-	case q.Scenario != "":
-		return demoFile(testdata.Scenarios, ".", q.Scenario, ".json", "scenario")
-	case q.Request == "-":
-		return io.ReadAll(io.LimitReader(stdin, maxRequest))
-	case q.Request != "":
-		f, err := os.Open(q.Request)
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		return io.ReadAll(io.LimitReader(f, maxRequest))
-	}
-	return []byte("{}"), nil
-}
-
-// memberFlag is a flag and the member of the request it sets.
-type memberFlag struct {
-	flag  string
-	path  []string
-	given bool
-	value any
+func (q *questionFlags) numbers() []numberFlag {
+	return append(q.sceneFlags.numbers(), numberFlag{"--age", q.Age}, numberFlag{"--target-min", q.targetS()})
 }
 
 func (q *questionFlags) members() []memberFlag {
-	var carryM any
-	if q.CarryM != nil {
-		carryM = map[string]any{"distance_m": *q.CarryM}
-	}
-	return append([]memberFlag{
-		{"--scene", []string{"scene", "position_text"}, q.Scene != "", q.Scene},
-		{"--facility", []string{"scene", "facility"}, q.Facility != "", q.Facility},
-		{"--landing", []string{"scene", "landing"}, q.Landing != nil, q.Landing},
-		{"--winch", []string{"scene", "winch"}, q.Winch, true},
-		{"--carry-m", []string{"scene", "carry"}, q.CarryM != nil, carryM},
-		{"--at", []string{"at"}, q.At != nil, q.At},
+	return append(q.sceneFlags.members(), []memberFlag{
 		{"--age", []string{"patient", "age_years"}, q.Age != nil, q.Age},
 		{"--need", []string{"patient", "needs"}, q.Need != nil, q.Need},
 		{"--escort", []string{"patient", "escort"}, q.Escort != nil, q.Escort},
 		{"--limit", []string{"limit"}, q.Limit != nil, q.Limit},
+		{"--target-min", []string{"target_s"}, q.TargetMin != nil, q.targetS()},
 		{"--rank-by", []string{"rank_by"}, q.RankBy != nil, q.RankBy},
-	}, q.weatherFlags.members()...)
+	}...)
 }
 
-// set puts a value into an object, making the objects on the way. It reports
-// false where something else stands in the way.
-func set(object map[string]any, path []string, value any) bool {
-	for _, name := range path[:len(path)-1] {
-		if object[name] == nil {
-			object[name] = map[string]any{}
-		}
-		inner, ok := object[name].(map[string]any)
-		if !ok {
-			return false
-		}
-		object = inner
-	}
-	object[path[len(path)-1]] = value
-	return true
-}
+// targetS is the target in seconds; nil where there is none.
+func (q *questionFlags) targetS() *float64 { return inSeconds(q.TargetMin) }
 
-// flagFor names the flag that set what a fault is about, or the place in the
-// request where none did.
-func (q *questionFlags) flagFor(pointer string) string {
-	if from, ok := q.origin(pointer); ok {
-		return from
+// inSeconds is minutes in seconds; nil for nil.
+func inSeconds(minutes *float64) *float64 {
+	if minutes == nil {
+		return nil
 	}
-	for _, m := range q.members() {
-		at := "#/" + strings.Join(m.path, "/")
-		if m.given && (pointer == at || strings.HasPrefix(pointer, at+"/")) {
-			return m.flag
-		}
-	}
-	return pointer
+	s := *minutes * 60
+	return &s
 }

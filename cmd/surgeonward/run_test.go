@@ -55,6 +55,9 @@ func TestUsage(t *testing.T) {
 		{"visibility beyond all", []string{"options", "--scene", "45.5,-29.4", "--visibility-m", "1e9"}, "--visibility-m: "},
 		{"carried too far", []string{"options", "--scene", "45.5,-29.4", "--carry-m", "1e6"}, "--carry-m: "},
 		{"carried without end", []string{"options", "--scene", "45.5,-29.4", "--carry-m", "+Inf"}, "--carry-m: must be a number"},
+		{"target in the past", []string{"options", "--scene", "45.5,-29.4", "--target-min", "-5"}, "--target-min: "},
+		{"target without end", []string{"options", "--scene", "45.5,-29.4", "--target-min", "Inf"}, "--target-min: must be a number"},
+		{"target beyond all numbers", []string{"options", "--scene", "45.5,-29.4", "--target-min", "1e308"}, "--target-min: "},
 		{"report in prose", []string{"options", "--scene", "45.5,-29.4", "--report", "lovely weather"}, "--report: "},
 		{"second report in prose", []string{"options", "--scene", "45.5,-29.4", "--at", "2031-03-14T21:40:00Z",
 			"--report", "METAR QQOV 142120Z 24018KT 9999 FEW040", "--report", "lovely weather"}, "--report number 2: "},
@@ -63,6 +66,13 @@ func TestUsage(t *testing.T) {
 		{"weather of no time", []string{"options", "--scene", "45.5,-29.4", "--weather", "windy-night"}, "--at"},
 		{"weather of another time", []string{"options", "--scenario", "harbour-stabbing", "--at", "2031-03-22T12:00:00Z", "--weather", "windy-night"}, "within a day"},
 		{"weather elsewhere", []string{"options", "--scene", "45.5,-29.4", "--weather", "windy-night", "--region", "x"}, "--reports"},
+		{"reach without a scene", []string{"reach"}, "no question"},
+		{"reach in no time", []string{"reach", "--scene", "45.5,-29.4", "--window-min", "0"}, "--window-min: "},
+		{"reach in time without end", []string{"reach", "--scene", "45.5,-29.4", "--window-min", "Inf"}, "--window-min: must be a number"},
+		{"reach in no window", []string{"reach", "--scene", "45.5,-29.4", "--window", "nope"}, "--window: "},
+		{"reach in two windows", []string{"reach", "--scene", "45.5,-29.4", "--window", "anzcor", "--window-min", "9"}, "--window-min: "},
+		{"reach by magic", []string{"reach", "--scene", "45.5,-29.4", "--skill", "magic"}, "--skill: "},
+		{"output lost later", []string{"reach", "--scene", "45.5,-29.4", "--at", "2031-03-14T21:40:00Z", "--lost-at", "2031-03-14T21:41:00Z"}, "--lost-at: "},
 		{"check without a folder", []string{"check"}, "<dir>"},
 		{"port missing", []string{"serve", "--listen", "127.0.0.1"}, "--listen: "},
 		{"every interface", []string{"serve", "--listen", ":0"}, "--allow-wide"},
@@ -114,7 +124,7 @@ func TestVersion(t *testing.T) {
 }
 
 func TestHelp(t *testing.T) {
-	for _, args := range [][]string{{"--help"}, {"options", "--help"}, {"serve", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"options", "--help"}, {"serve", "--help"}, {"reach", "--help"}} {
 		got := call(t, "", args...)
 		assert.Equal(t, exitOK, got.code)
 		assert.Contains(t, got.out, "surgeonward")

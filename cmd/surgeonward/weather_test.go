@@ -69,8 +69,8 @@ func TestEveryWeather(t *testing.T) {
 		for _, file := range weathers {
 			name, under := strings.TrimSuffix(scenario, ".json"), strings.TrimSuffix(filepath.Base(file), ".txt")
 			t.Run(name+"/"+under, func(t *testing.T) {
-				q := questionFlags{Scenario: name, weatherFlags: weatherFlags{Weather: under}}
-				body, err := q.body(strings.NewReader(""))
+				q := questionFlags{sceneFlags: sceneFlags{Scenario: name, weatherFlags: weatherFlags{Weather: under}}}
+				body, err := q.body(strings.NewReader(""), q.members)
 				require.NoError(t, err)
 				var request struct {
 					At         time.Time `json:"at"`

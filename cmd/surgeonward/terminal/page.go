@@ -16,6 +16,7 @@ type Page struct {
 	Answer        *routing.Answer
 	Region        string
 	Demonstration bool                   // the region is invented: said before anything else
+	TargetS       float64                // time to the surgeon that is aimed at; 0: none
 	Given         flight.Given           // weather that the question states outright
 	Zone          *time.Location         // local time of the region; nil: UTC
 	Asset         func(id string) string // an asset's name; nil or "": the id is shown
@@ -74,13 +75,7 @@ func (v *view) paragraph(prefix, text string) {
 // heading is the caution, the region, the question and the best way out.
 func (v *view) heading() {
 	ans := v.page.Answer
-	v.paragraph("", routing.Caution)
-	if v.page.Demonstration {
-		v.paragraph("", "DEMONSTRATION: "+v.page.Region+" is invented. No place, hospital, vehicle or person in it is real.")
-	} else {
-		v.paragraph("", "Region: "+v.page.Region+".")
-	}
-	v.line("")
+	v.caution()
 	v.paragraph("", v.question())
 	v.weather()
 	for _, c := range ans.Cautions {
@@ -93,6 +88,17 @@ func (v *view) heading() {
 		return
 	}
 	v.paragraph(fmt.Sprintf("%d. ", ans.Options[0].Rank), ans.Options[0].Sentence)
+	v.line("")
+}
+
+// caution is the line every answer carries, and whose region it is.
+func (v *view) caution() {
+	v.paragraph("", routing.Caution)
+	if v.page.Demonstration {
+		v.paragraph("", "DEMONSTRATION: "+v.page.Region+" is invented. No place, hospital, vehicle or person in it is real.")
+	} else {
+		v.paragraph("", "Region: "+v.page.Region+".")
+	}
 	v.line("")
 }
 

@@ -125,19 +125,19 @@ func page() terminal.Page {
 		Given:  weather.Given{CeilingM: &ceilingM},
 		Region: "Quovarel Islands", Demonstration: true, Zone: zone, Asset: name, Facility: name,
 		Answer: &routing.Answer{
-			At: at, Night: true, Found: 4, Weather: stations(),
+			At: at, Night: true, Found: 4, Sampled: 4, QuickestOther: 0.003, Weather: stations(),
 			Scene: routing.Scene{Position: orb.Point{-29.41, 45.52}, Format: "decimal degrees", UncertaintyM: 79},
 			Options: []routing.Option{
 				{Rank: 1, Shape: routing.ByAir, Destination: hospital, Assets: []string{"heli-1", "amb-3"}, Plan: byAir(),
-					Total: facilities.Timing{TypicalS: 46 * 60, SlowS: 59 * 60}, HeldUpBy: "Tern 1 reaching the scene",
+					Total: facilities.Timing{TypicalS: 46 * 60, SlowS: 59 * 60}, Spread: routing.Spread{P10S: 39 * 60, P50S: 48 * 60, P90S: 59 * 60, Quickest: 0.9}, HeldUpBy: "Tern 1 reaching the scene",
 					Sentence:   "Tern 1 flies the patient to Ossuvaune General Hospital: with the surgeon in 46 min, 59 min if slow; held up by Tern 1 reaching the scene.",
 					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(46 * time.Minute),
 					Cautions: []string{"landing at the scene is not confirmed"}},
 				{Rank: 2, Shape: routing.ByRoad, Destination: hospital, Assets: []string{"amb-3"}, Plan: byRoad(),
-					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 90 * 60}, HeldUpBy: "the patient's way",
+					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 90 * 60}, Spread: routing.Spread{P10S: 60 * 60, P50S: 73 * 60, P90S: 90 * 60, Quickest: 0.096}, HeldUpBy: "the patient's way",
 					LeaveScene: at.Add(12 * time.Minute), WithSurgeon: at.Add(72 * time.Minute)},
 				{Rank: 3, Shape: routing.Rendezvous, Destination: hospital, Assets: []string{"amb-3", "car-1", "heli-1"}, Plan: byMeeting(),
-					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 95 * 60}, HeldUpBy: "the patient being made ready and carried",
+					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 95 * 60}, Spread: routing.Spread{P10S: 61 * 60, P50S: 74 * 60, P90S: 95 * 60, Quickest: 0.001}, HeldUpBy: "the patient being made ready and carried",
 					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(72 * time.Minute),
 					Cautions: []string{"near minima: ceiling 1100 ft, visibility 5000 m at landing"}},
 			},
@@ -200,6 +200,23 @@ func TestFits(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What is said of the draws. Source: definition; 0.001 + 0.003 is under 1 %.
+func TestSpread(t *testing.T) {
+	flat := func(p terminal.Page) string {
+		return strings.Join(strings.Fields(printed(t, p, terminal.Style{})), " ")
+	}
+	p := page()
+	out := flat(p)
+	assert.Contains(t, out, "Chance to be the quickest: 1. 90 %, 2. 10 %, any other under 1 %")
+	assert.Contains(t, out, "Range of 1: 39 to 59 min (1 in 10 is quicker, 1 in 10 slower) Note")
+	within := 0.998
+	p.TargetS, p.Answer.Options[0].Spread.Within = 3600, &within
+	assert.Contains(t, flat(p), "1 in 10 slower); within 60 min: over 99 %")
+	p.Answer.Options, p.Answer.QuickestOther = p.Answer.Options[:1], 0
+	p.Answer.Options[0].Spread.Quickest = 1
+	assert.Contains(t, flat(p), "Chance to be the quickest: 1. 100 % Range")
 }
 
 func TestNothingPossible(t *testing.T) {

@@ -107,6 +107,7 @@ func (v *view) found() {
 	if found > shown {
 		v.paragraph("", fmt.Sprintf("The first %d of %d ways out.", shown, found))
 	}
+	v.spread()
 	v.line("")
 }
 
