@@ -54,9 +54,6 @@ func (nd *node) why() cause {
 // under 1 % (TestP90AgainstPlainDraws).
 const draws = 4096
 
-// maxDraws is what a stratum's number in 16 bits allows.
-const maxDraws = 1 << 16
-
 // drawSeed is the fixed part of every cause's seed. Another text gives other
 // draws, and with them other bytes in every answer.
 const drawSeed = "surgeonward draws 1: "
@@ -74,7 +71,7 @@ func scores(n int) []float64 {
 var usualScores = sync.OnceValue(func() []float64 { return scores(draws) })
 
 // strata is the order in which the draws of a cause visit the n strata, n at
-// most maxDraws: Latin hypercube sampling (McKay, Beckman and Conover 1979,
+// most 65536, what 16 bits can number: Latin hypercube sampling (McKay, Beckman and Conover 1979,
 // Technometrics 21(2), from memory). Every stratum is visited once, so that
 // each cause by itself is met exactly; the order is shuffled (Fisher-Yates) by
 // a PCG that is seeded by the cause's name alone, so that no draw depends on

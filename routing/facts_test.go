@@ -398,7 +398,7 @@ func TestTimesSinceThePatientsEvents(t *testing.T) {
 // no time before now, chances that add up.
 func TestAnyFacts(t *testing.T) {
 	answered := 0
-	for seed := range uint64(200) {
+	for seed := range uint64(80) {
 		random := rand.New(rand.NewPCG(seed, 7))
 		e := crowd(random, 3+random.IntN(5), 2+random.IntN(5), random.IntN(6), 90_000).withSpread().engine(t)
 		q := question()
@@ -435,7 +435,7 @@ func TestAnyFacts(t *testing.T) {
 			assert.InDelta(t, 1, sum, 1e-9)
 		}
 	}
-	assert.Greater(t, answered, 40)
+	assert.Greater(t, answered, 15)
 }
 
 func TestTooManyFacts(t *testing.T) {

@@ -46,7 +46,7 @@ func (s *step) varies() bool { return s.whole.SlowS > s.whole.TypicalS }
 
 // sampler draws the totals of options. It serves one question at a time.
 type sampler struct {
-	n        int // draws, at most maxDraws
+	n        int // draws, at most 65536
 	scores   []float64
 	quantile func(facilities.Timing) func(z float64) float64
 

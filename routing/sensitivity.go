@@ -108,7 +108,7 @@ func (p *problem) longer(steps []step, w *network) {
 
 // whatVaries names causes for people; others are named by their own word.
 var whatVaries = map[string]string{
-	"roads": "the roads", "air": "flights: start, wind, approach", "mobilise": "mobilisation",
+	"roads": "the roads", "air": "flights (lift-off, wind, approach)", "mobilise": "mobilisation",
 	"load": "loading", "unload": "unloading", "package": "making the patient ready", "carry": "the carry",
 	"call_in": "the surgeon's call-in", "theatre": "the theatre", "pre_alert": "the pre-alert",
 	"pad": "the way between pad and door", "shuttle": "the road vehicle to the pad",
@@ -122,10 +122,10 @@ func (p *problem) words(nd *node) string {
 		what = plain(c.what)
 	}
 	if f, ok := p.Facilities.Get(c.of); ok && (nd.asset == nil || nd.asset.ID != c.of) {
-		return what + " slow, " + f.Name
+		return "slow: " + what + ", " + f.Name
 	}
 	if nd.asset != nil && c.of != "" {
-		return what + " slow, " + nd.asset.Name
+		return "slow: " + what + ", " + nd.asset.Name
 	}
-	return what + " slow"
+	return "slow: " + what
 }

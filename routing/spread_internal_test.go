@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -235,7 +236,7 @@ func TestChanceOfTheQuicker(t *testing.T) {
 // on. Source: the law of large numbers; seeded.
 func TestP90AgainstPlainDraws(t *testing.T) {
 	const plain, tolShare = 1_000_000, 0.01
-	for _, seed := range []uint64{12, 22} { // the worst two of the first 24
+	for _, seed := range []uint64{22} { // the worst of the first 24
 
 		random := rand.New(rand.NewPCG(seed, 90))
 		w := likeAnOption(random)
@@ -321,9 +322,15 @@ func TestStrata(t *testing.T) {
 			assert.Less(t, math.Abs(r), 4.5/math.Sqrt(draws), "%s and %s go in step", name, other)
 		}
 	}
-	for range maxKnownStrata + 1 { // more than is kept
-		usualStrata(fmt.Sprint("load:", rand.Uint64()))
+	var all sync.WaitGroup
+	for g := range 4 { // at the same time, and more than is kept
+		all.Go(func() {
+			for i := range maxKnownStrata/4 + 1 {
+				usualStrata(fmt.Sprint("load:", g, "-", i))
+			}
+		})
 	}
+	all.Wait()
 	assert.LessOrEqual(t, len(knownStrata.of), maxKnownStrata)
 	assert.Equal(t, strata("roads", draws), usualStrata("roads"), "forgotten and drawn again")
 }

@@ -7,8 +7,10 @@ import (
 )
 
 // Deadline is how late one activity of the first option can start before
-// another option is quicker, at typical durations, all else as planned. Every
-// meeting place and every choice of asset is kept as it was found.
+// another option is quicker, at typical durations, all else as planned. The
+// other option is taken to have begun at the decision time: where it needs a
+// vehicle of its own, that is called now, or loses as much as it is called
+// later. Every meeting place and every choice of asset is kept as it was found.
 type Deadline struct {
 	Activity    string    // its id in the first option's plan
 	LatestStart time.Time // a start after this makes Overtaker the quicker one
@@ -100,7 +102,7 @@ const clearS = 1
 
 // until finds the deadlines of the first option, whose network is built, in
 // the order of its activities. An activity that no option does without has
-// none.
+// none, and neither has what happens to the patient on the way.
 //
 // Once the slack of an activity is used up, each second of delay moves the
 // first option's end by one. An option whose total is the first's plus some
@@ -112,10 +114,13 @@ const clearS = 1
 func (s *search) until(first *candidate, w *network) []Deadline {
 	uses, latest := w.uses(), w.latest()
 	open := make([]int, 0, w.n) // activities that nobody has been found for
+	away := false               // the patient has left the scene: nobody chooses another vehicle then
 	for i := range w.n {
-		if w.nodes[i].startable() {
+		nd := &w.nodes[i]
+		if nd.startable() && !(away && nd.lane == LanePatient) {
 			open = append(open, i)
 		}
+		away = away || nd.kind == KindTravel && nd.lane == LanePatient
 	}
 	var found [maxNodes]*Deadline
 	for k := range s.found {
@@ -175,10 +180,16 @@ func starting(nd *node) string {
 		return "the pre-alert"
 	case nd.kind == KindCallIn:
 		return "the call to the surgeon"
+	case nd.kind == KindPackage:
+		return "making the patient ready"
+	case nd.kind == KindTheatre:
+		return "making the theatre ready"
+	case nd.kind == KindCarry:
+		return "the carry"
 	case by != "":
-		return "the start of " + plain(nd.id) + " by " + by
+		return plain(nd.id) + " by " + by
 	}
-	return "the start of " + plain(nd.id)
+	return plain(nd.id)
 }
 
 // decideBy is the deadline that comes first.
