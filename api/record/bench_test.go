@@ -1,7 +1,9 @@
 package record_test
 
 import (
+	"fmt"
 	"hash/crc32"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"sync"
@@ -98,4 +100,34 @@ func naiveLine(b *testing.B, s *record.Store) []byte {
 	text, err := os.ReadFile(filepath.Join(s.Dir(), "segments", "000000000001.jsonl"))
 	require.NoError(b, err)
 	return text
+}
+
+// BenchmarkOpen reads a record of answers that are as long as those of a large
+// region: 300 kB of JSON each.
+func BenchmarkOpen(b *testing.B) {
+	dir := b.TempDir()
+	s, _, err := record.Open(dir, record.Options{})
+	require.NoError(b, err)
+	random := rand.New(rand.NewPCG(1, 1))
+	const answers = 50
+	for i := range answers {
+		a := sample(i)
+		body := []byte(`{"options":[`)
+		for len(body) < 300_000 {
+			body = fmt.Appendf(body, `{"id":"air:heli-%d:hospital-%d","reasons":[{"code":"beyond_endurance","detail":"mission %d min"}]},`,
+				random.IntN(40), random.IntN(200), random.IntN(300))
+		}
+		a.Answer = append(body, `{}]}`...)
+		keep(b, s, a)
+	}
+	require.NoError(b, s.Close())
+	b.ReportAllocs()
+	records := 0
+	for b.Loop() {
+		_, report, err := record.OpenReadOnly(dir)
+		require.NoError(b, err)
+		b.SetBytes(report.Bytes)
+		records = report.Records
+	}
+	require.Equal(b, answers, records)
 }

@@ -2,6 +2,7 @@ package record_test
 
 import (
 	"encoding/json"
+	"io/fs"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/record"
+	"surgeonward/testdata"
 )
 
 const (
@@ -45,6 +47,40 @@ func TestCheckAccepts(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) { require.NoError(t, record.Check([]byte(test.question)), test.source) })
+	}
+}
+
+// A guard that refuses what people really ask would leave the record empty.
+func TestCheckAcceptsTheDemonstration(t *testing.T) {
+	scenarios, err := fs.Glob(testdata.Scenarios, "*.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, scenarios)
+	for _, name := range scenarios {
+		body, err := fs.ReadFile(testdata.Scenarios, name)
+		require.NoError(t, err)
+		require.NoError(t, record.Check(body), name)
+	}
+	weather, err := fs.Glob(testdata.Demo, "weather/*.txt")
+	require.NoError(t, err)
+	require.NotEmpty(t, weather)
+	for _, name := range weather {
+		reports, err := fs.ReadFile(testdata.Demo, name)
+		require.NoError(t, err)
+		for line := range strings.Lines(string(reports)) {
+			if line = strings.TrimSpace(line); line != "" {
+				require.NoError(t, record.Check([]byte(`{"conditions":{"reports":[`+text(line)+`]}}`)), line)
+			}
+		}
+	}
+	fleet, err := fs.ReadFile(testdata.Demo, "fleet.json")
+	require.NoError(t, err)
+	var assets struct {
+		Assets []json.RawMessage `json:"assets"`
+	}
+	require.NoError(t, json.Unmarshal(fleet, &assets))
+	require.NotEmpty(t, assets.Assets)
+	for _, asset := range assets.Assets {
+		require.NoError(t, record.Check([]byte(`{"assets":{"add":[`+string(asset)+`]}}`)), string(asset))
 	}
 }
 

@@ -12,11 +12,11 @@
 //
 //	{"format":1,"crc32c":"8 hex digits","record":{...},"request":"...","answer_gzip":"base64"}
 //
-// The checksum is CRC-32C (Castagnoli, as in RFC 3720, appendix B.4) over the
-// bytes from "record" with its quotation mark to the last brace. It finds every
-// change of up to 32 neighbouring bits, and misses 1 in 4 thousand million of other
-// damage. It is against decay, not against forgery. An answer and a blob are
-// also held to their SHA-256 whenever they are read.
+// The checksum is CRC-32C (Castagnoli's polynomial) over the bytes from "record",
+// with its quotation mark, to the last brace. It finds every change of up to 32
+// neighbouring bits, and misses one in four thousand million of any other damage.
+// It is against decay, not against forgery. An answer and a blob are also held to
+// their SHA-256 whenever they are read.
 //
 // # What is promised
 //
@@ -42,7 +42,8 @@
 //
 // # Identity
 //
-// Nobody's name is kept. The request of an answer must pass Check; choices and
-// facts have no member that could hold a sentence. Where and when a patient was
+// No text in which somebody could be described is kept: the request of an
+// answer must pass Check, and choices and facts have no member that could hold a
+// sentence. Where and when a patient was
 // is kept, and can identify: folders are made readable by their owner only.
 package record

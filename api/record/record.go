@@ -49,9 +49,9 @@ type Named struct {
 
 // Record is one record as it was read back. Times are in UTC.
 type Record struct {
-	Number int64     // running number
-	ID     string    // id of the answer: its own, or the one that a choice or fact belongs to
-	Kind   Kind      //
+	Number int64  // running number
+	ID     string // id of the answer: its own, or the one that a choice or fact belongs to
+	Kind   Kind
 	At     time.Time // answer: decision time; choice: when it was made; fact: when the activity ended
 	MadeAt time.Time // when the answer was computed, the choice or fact was noted
 

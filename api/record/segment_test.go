@@ -48,10 +48,18 @@ func smallText(t testing.TB) []byte {
 
 func firstSegment(dir string) string { return filepath.Join(dir, "segments", "000000000001.jsonl") }
 
-// The value is the check value of CRC-32C for "123456789" as catalogues of
-// checksums give it, from memory; RFC 3720 B.4 defines the polynomial.
 func TestChecksumIsCastagnoli(t *testing.T) {
-	assert.Equal(t, uint32(0xe3069283), crc32.Checksum([]byte("123456789"), crc32.MakeTable(crc32.Castagnoli)))
+	for _, test := range []struct {
+		source string
+		text   []byte
+		want   string
+	}{
+		{"check value of CRC-32C in catalogues of checksums, from memory", []byte("123456789"), "e3069283"},
+		{"RFC 3720 B.4, 32 bytes of zeros, from memory", make([]byte, 32), "8a9136aa"},
+		{"RFC 3720 B.4, 32 bytes of ones, from memory", bytes.Repeat([]byte{0xff}, 32), "62a8ab43"},
+	} {
+		assert.Equal(t, `{"format":1,"crc32c":"`+test.want+`",`, string(record.Seal(test.text)[:record.BodyFrom]), test.source)
+	}
 	_, _, text := segmentText(t, 2)
 	for line := range bytes.Lines(text) {
 		line = bytes.TrimSuffix(line, []byte("\n"))

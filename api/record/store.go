@@ -26,7 +26,8 @@ type Options struct {
 	Now        func() time.Time // the clock; time.Now
 }
 
-// The defaults of Options, in bytes. A second of reading opens about a DefaultTotal.
+// The defaults of Options, in bytes. Opening reads every
+// segment, about a gigabyte a second where answers are long.
 const (
 	DefaultSegment = 16 << 20
 	DefaultTotal   = 1 << 30
@@ -59,11 +60,11 @@ type Store struct {
 	lock io.Closer
 
 	// guarded by Reader.mu
-	next    int64        // number of the next record
-	pending *batch       // waits for the sync that is running
-	running bool         // a flush is running
-	idle    *sync.Cond   // running became false
-	closed  bool         //
+	next    int64      // number of the next record
+	pending *batch     // waits for the sync that is running
+	running bool       // a flush is running
+	idle    *sync.Cond // running became false
+	closed  bool
 	pins    map[Hash]int // data of records on their way
 	blobs   map[Hash]*blobState
 	dropped int   // segments dropped since Open

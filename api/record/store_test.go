@@ -105,7 +105,8 @@ func TestRangeGoesByWhenTheAnswerWasMade(t *testing.T) {
 		got = append(got, string(rec.Kind)+" "+rec.ID)
 	}
 	assert.Equal(t, []string{"answer " + ids[2], "answer " + ids[3], "answer " + ids[4], "fact " + ids[3]}, got)
-	for range s.Range(time.Time{}, time.Time{}) {
+	for _, err := range s.Range(time.Time{}, time.Time{}) {
+		require.NoError(t, err)
 		break // an early end leaves nothing open
 	}
 }
