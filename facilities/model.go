@@ -1,6 +1,7 @@
 package facilities
 
 import (
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -39,12 +40,7 @@ type Facility struct {
 
 // Has reports whether the facility lists the capability.
 func (f *Facility) Has(capability string) bool {
-	for _, c := range f.Capabilities {
-		if c == capability {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(f.Capabilities, capability)
 }
 
 // HasFuel reports whether aircraft fuel can be had at the facility: on its pad,

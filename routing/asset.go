@@ -1,6 +1,7 @@
 package routing
 
 import (
+	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -74,10 +75,5 @@ func (a *Asset) Flies() bool { return a.Kind == Helicopter || a.Kind == Aeroplan
 
 // HasSkill reports whether somebody in the asset's crew has the skill.
 func (a *Asset) HasSkill(skill string) bool {
-	for _, s := range a.Skills {
-		if s == skill {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(a.Skills, skill)
 }

@@ -55,11 +55,7 @@ func (p *problem) destination(f *facilities.Facility, needs []string) destinatio
 	}
 	d.callIn = p.surgeon(f, needs, &d)
 	d.handover = node{id: "handover", kind: KindHandover, lane: LanePatient, cause: cause{"handover", f.ID}}
-	if f.Handover != nil {
-		d.handover.timing, d.handover.basis = *f.Handover, basis{form: fromFacility, text: "handover"}
-	} else {
-		d.handover.timing, d.handover.basis = p.allowance(nil, "handover")
-	}
+	d.handover.timing, d.handover.basis = p.stated(f.Handover, basis{form: fromFacility, text: "handover"}, "handover")
 	return d
 }
 
@@ -88,11 +84,7 @@ func lacking(f *facilities.Facility, needs []string) (missing []string) {
 
 func (p *problem) theatre(f *facilities.Facility) node {
 	nd := node{id: "theatre", kind: KindTheatre, lane: LaneHospital, cause: cause{"theatre", f.ID}}
-	if ready := f.TheatreAt(p.At).Ready; ready != nil {
-		nd.timing, nd.basis = *ready, basis{form: fromFacility, text: "theatre readiness"}
-		return nd
-	}
-	nd.timing, nd.basis = p.allowance(nil, "theatre_ready")
+	nd.timing, nd.basis = p.stated(f.TheatreAt(p.At).Ready, basis{form: fromFacility, text: "theatre readiness"}, "theatre_ready")
 	return nd
 }
 
@@ -163,11 +155,7 @@ func nextPresence(f *facilities.Facility, need string, at time.Time, withinS flo
 
 func (p *problem) callIn(there facilities.Presence) node {
 	nd := node{id: "call_in", kind: KindCallIn, lane: LaneHospital}
-	if there.CallIn != nil {
-		nd.timing, nd.basis = *there.CallIn, basis{form: fromFacility, text: "call-in of the surgeon"}
-		return nd
-	}
-	nd.timing, nd.basis = p.allowance(nil, "call_in")
+	nd.timing, nd.basis = p.stated(there.CallIn, basis{form: fromFacility, text: "call-in of the surgeon"}, "call_in")
 	return nd
 }
 

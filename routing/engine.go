@@ -95,6 +95,7 @@ type search struct {
 	*problem
 	from        []approach
 	to          []destination
+	teams       []destination // those whose surgeons could travel
 	meets       *meetings
 	w           network
 	found       []candidate
@@ -104,6 +105,7 @@ type search struct {
 func (p *problem) newSearch() *search {
 	units := p.units()
 	s := &search{problem: p, from: p.approaches(units), to: p.destinations(p.wants)}
+	s.teams = teamsOf(s.to)
 	s.meets = p.newMeetings(units, s.from)
 	return s
 }
@@ -118,7 +120,7 @@ func (s *search) pair(a *approach, d *destination) {
 	} else {
 		s.record(a, d, shapeOf(a.Asset), func() (candidate, []Reason) { return s.direct(a, d) })
 	}
-	if len(a.unit.reason) > 0 || a.never || !surgeonTaken(d) || s.patientAt() != "" {
+	if len(a.unit.reason) > 0 || a.never || !takesPatients(d) || s.patientAt() != "" {
 		return
 	}
 	if len(d.reasons) == 0 {
@@ -130,17 +132,17 @@ func (s *search) pair(a *approach, d *destination) {
 		}
 	}
 	if hosts(d.Facility) && a.Kind != Aeroplane {
-		s.record(a, d, SurgeonTravels, func() (candidate, []Reason) { return s.meets.surgeonTravels(a.unit, d, s.teams(), &s.w) })
+		s.record(a, d, SurgeonTravels, func() (candidate, []Reason) { return s.meets.surgeonTravels(a.unit, d, s.teams, &s.w) })
 	}
 }
 
-// surgeonTaken reports whether the hospital takes patients at all.
-func surgeonTaken(d *destination) bool { return !hasReason(d.reasons, ReasonNotAccepting) }
+// takesPatients reports whether the hospital takes patients at all.
+func takesPatients(d *destination) bool { return !hasReason(d.reasons, ReasonNotAccepting) }
 
-// teams are the hospitals whose surgeons could travel: accepting patients
+// teamsOf are the hospitals whose surgeons could travel: accepting patients
 // there does not matter.
-func (s *search) teams() []destination {
-	return slices.DeleteFunc(slices.Clone(s.to), func(d destination) bool {
+func teamsOf(to []destination) []destination {
+	return slices.DeleteFunc(slices.Clone(to), func(d destination) bool {
 		return hasReason(d.reasons, ReasonLacksCapability) || hasReason(d.reasons, ReasonSurgeonAbsent)
 	})
 }

@@ -62,7 +62,7 @@ func (n naive) pair(a *approach, d *destination) (out []candidate) {
 	if c, why := n.direct(a, d); a.Kind != Aeroplane && len(why) == 0 {
 		out = append(out, c)
 	}
-	if len(a.unit.reason) > 0 || a.never || len(d.reasons) > 0 && !hosts(d.Facility) || !surgeonTaken(d) || n.patientAt() != "" {
+	if len(a.unit.reason) > 0 || a.never || len(d.reasons) > 0 && !hosts(d.Facility) || !takesPatients(d) || n.patientAt() != "" {
 		return out
 	}
 	if len(d.reasons) == 0 {
@@ -192,7 +192,7 @@ func (n naive) vias(a *approach, d *destination) (out []tried) {
 }
 
 func (n naive) teamsTo(a *approach, d *destination) (out []tried) {
-	for _, h := range n.teams() {
+	for _, h := range n.teams {
 		if h.ID == d.ID || a.Kind == Helicopter && (h.Pad == nil || d.Pad == nil) || len(n.unmet(&h, d)) > 0 {
 			continue
 		}

@@ -40,11 +40,7 @@ func (p *problem) buildVia(y *way, w *network) []Reason {
 
 func (p *problem) stop() node {
 	nd := node{id: "stop", kind: KindStop, lane: LanePatient}
-	if p.Patient.Stop != nil {
-		nd.timing, nd.basis = *p.Patient.Stop, basis{text: "given in the question"}
-		return nd
-	}
-	nd.timing, nd.basis = p.allowance(nil, "stop_at_hospital")
+	nd.timing, nd.basis = p.stated(p.Patient.Stop, basis{text: "given in the question"}, "stop_at_hospital")
 	return nd
 }
 

@@ -152,4 +152,13 @@ func (p *problem) allowance(a *Asset, id string) (facilities.Timing, basis) {
 	return p.Settings.Allowance(id).Timing, basis{form: fromAllowance, text: id}
 }
 
+// stated is the duration that the question or a facility states, with where it
+// is from, or else the region's allowance.
+func (p *problem) stated(own *facilities.Timing, from basis, allowance string) (facilities.Timing, basis) {
+	if own != nil {
+		return *own, from
+	}
+	return p.allowance(nil, allowance)
+}
+
 func isOpen(o facilities.Opening) bool { return o.State == "open" }

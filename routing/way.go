@@ -229,11 +229,7 @@ func (p *problem) fromPad(d *destination, w *network, prefix string, out ref, si
 	shuttle := none
 	if d.Pad.VehicleNeeded {
 		nd := node{id: prefix + "shuttle", kind: KindShuttle, lane: LaneHospital, cause: cause{"shuttle", d.ID}}
-		if d.Pad.ShuttleCall != nil {
-			nd.timing, nd.basis = *d.Pad.ShuttleCall, basis{form: fromFacility, text: "road vehicle to the pad"}
-		} else {
-			nd.timing, nd.basis = p.allowance(nil, "shuttle_call")
-		}
+		nd.timing, nd.basis = p.stated(d.Pad.ShuttleCall, basis{form: fromFacility, text: "road vehicle to the pad"}, "shuttle_call")
 		nd.timing = nd.timing.Add(d.preAlert.timing)
 		if d.alerted {
 			sinceS = min(sinceS, nd.pass(d.preparedS))
@@ -257,11 +253,7 @@ func (a *approach) stopped() bool {
 
 func (p *problem) pack() node {
 	nd := node{id: "package", kind: KindPackage, lane: LanePatient}
-	if p.Patient.ReadyIn != nil {
-		nd.timing, nd.basis = *p.Patient.ReadyIn, basis{text: "given in the question"}
-		return nd
-	}
-	nd.timing, nd.basis = p.allowance(nil, "package")
+	nd.timing, nd.basis = p.stated(p.Patient.ReadyIn, basis{text: "given in the question"}, "package")
 	return nd
 }
 
