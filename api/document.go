@@ -111,5 +111,9 @@ func NewDecoder() (*wire.Decoder, error) {
 	if err != nil {
 		return nil, err
 	}
-	return wire.NewDecoder(question, reach), nil
+	preAlert, err := compileSchema("/components/schemas/PreAlertQuestion")
+	if err != nil {
+		return nil, err
+	}
+	return wire.NewDecoder(question, reach, preAlert), nil
 }

@@ -106,3 +106,11 @@ func object(t testing.TB, text []byte) map[string]any {
 	require.True(t, ok, "not an object: %s", text)
 	return out
 }
+
+// instant reads a time of an answer.
+func instant(t testing.TB, text any) time.Time {
+	t.Helper()
+	at, err := time.Parse(time.RFC3339, text.(string))
+	require.NoError(t, err)
+	return at
+}

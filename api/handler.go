@@ -79,6 +79,7 @@ func (s *service) addRoutes() error {
 		{http.MethodPost, "/v1/options", s.ask, "every way from the scene to a surgeon, ranked"},
 		{http.MethodGet, "/v1/options", s.quick, "the same with defaults: ?scene=latitude,longitude"},
 		{http.MethodPost, "/v1/reach", s.reach, "which teams can open the chest in time"},
+		{http.MethodPost, "/v1/pre-alert", s.preAlert, "the message to the receiving hospital, and the calls with their times"},
 		{http.MethodGet, "/v1/facilities", s.facilities, "the region's facilities"},
 		{http.MethodGet, "/v1/facilities/:id", s.facility, "one facility"},
 		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},

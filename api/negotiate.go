@@ -13,6 +13,7 @@ const (
 	typeProblem = "application/problem+json"
 	typeSchema  = "application/schema+json"
 	typeYAML    = "application/yaml"
+	typeText    = "text/plain"
 )
 
 // mediaRange is one element of an Accept header.

@@ -5,16 +5,11 @@ const Version = "v1"
 
 // Answer is the JSON form of routing.Answer.
 type Answer struct {
-	APIVersion string   `json:"api_version"`
-	Caution    string   `json:"caution"`
-	At         string   `json:"at"`
-	AtLocal    string   `json:"at_local"`
-	Region     Region   `json:"region"`
-	Versions   Versions `json:"versions"`
-	Scene      Scene    `json:"scene"`
-	Night      bool     `json:"night"`
-	RankBy     string   `json:"rank_by"`
-	Found      int      `json:"found"`
+	Head
+	Scene  Scene  `json:"scene"`
+	Night  bool   `json:"night"`
+	RankBy string `json:"rank_by"`
+	Found  int    `json:"found"`
 	// Sampled options were drawn; QuickestOther is the chance that one of them
 	// that is not listed is the quickest.
 	Sampled       int           `json:"sampled"`

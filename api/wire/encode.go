@@ -19,9 +19,7 @@ import (
 func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (Answer, error) {
 	var n rounder
 	out := Answer{
-		APIVersion: Version, Caution: routing.Caution,
-		At: utc(ans.At), AtLocal: local(ans.At, r.Settings.Zone),
-		Region: describe(r), Versions: versions(r, build), Scene: n.scene(&ans.Scene),
+		Head: head(ans.At, r, build), Scene: n.scene(&ans.Scene),
 		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found,
 		Sampled: ans.Sampled, QuickestOther: n.share(ans.QuickestOther), TargetS: q.TargetS, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
 		Weather:     n.weather(ans.Weather),

@@ -17,19 +17,14 @@ const arcStepM = 10_000
 // FeatureCollection is an answer for a map (RFC 7946). What is not geometry
 // stands beside the features as foreign members.
 type FeatureCollection struct {
-	Type       string    `json:"type"`
-	APIVersion string    `json:"api_version"`
-	Caution    string    `json:"caution"`
-	At         string    `json:"at"`
-	AtLocal    string    `json:"at_local"`
-	Region     Region    `json:"region"`
-	Versions   Versions  `json:"versions"`
-	Night      bool      `json:"night"`
-	RankBy     string    `json:"rank_by"`
-	Found      int       `json:"found"`
-	Cautions   []string  `json:"cautions"`
-	Weather    []Weather `json:"weather"`
-	Features   []Feature `json:"features"`
+	Type string `json:"type"`
+	Head
+	Night    bool      `json:"night"`
+	RankBy   string    `json:"rank_by"`
+	Found    int       `json:"found"`
+	Cautions []string  `json:"cautions"`
+	Weather  []Weather `json:"weather"`
+	Features []Feature `json:"features"`
 }
 
 // Feature is the scene, a destination, or one leg of an option.
@@ -91,8 +86,7 @@ func EncodeGeoJSON(ans *routing.Answer, q *Request, r *region.Region, build stri
 		return FeatureCollection{}, err
 	}
 	out := FeatureCollection{
-		Type: "FeatureCollection", APIVersion: a.APIVersion, Caution: a.Caution, At: a.At, AtLocal: a.AtLocal,
-		Region: a.Region, Versions: a.Versions, Night: a.Night, RankBy: a.RankBy, Found: a.Found, Cautions: a.Cautions,
+		Type: "FeatureCollection", Head: a.Head, Night: a.Night, RankBy: a.RankBy, Found: a.Found, Cautions: a.Cautions,
 		Weather: a.Weather,
 	}
 	out.Features = append(out.Features, Feature{

@@ -12,12 +12,7 @@ import (
 
 // Reach is the JSON form of routing.Reach.
 type Reach struct {
-	APIVersion      string      `json:"api_version"`
-	Caution         string      `json:"caution"`
-	At              string      `json:"at"`
-	AtLocal         string      `json:"at_local"`
-	Region          Region      `json:"region"`
-	Versions        Versions    `json:"versions"`
+	Head
 	Scene           Scene       `json:"scene"`
 	Headline        string      `json:"headline"`
 	OutputLostAt    string      `json:"output_lost_at"`
@@ -85,9 +80,7 @@ func EncodeReach(ans *routing.Reach, q *ReachRequest, r *region.Region, build st
 	zone, open := r.Settings.Zone, ans.OpenChest.Timing
 	lost, closes := n.after(ans.At, ans.OutputLostAt), n.after(ans.At, ans.Closes)
 	out := Reach{
-		APIVersion: Version, Caution: routing.Caution,
-		At: utc(ans.At), AtLocal: local(ans.At, zone),
-		Region: describe(r), Versions: versions(r, build), Scene: n.scene(&ans.Scene),
+		Head: head(ans.At, r, build), Scene: n.scene(&ans.Scene),
 		Headline: ans.Headline, OutputLostAt: utc(lost), OutputLostLocal: local(lost, zone),
 		Window: window(ans.Window), ClosesAt: utc(closes), ClosesLocal: local(closes, zone),
 		Skill: ans.Skill, OpenChest: n.duration(open),

@@ -30,12 +30,12 @@ type Request struct {
 var limits = strictjson.Limits{Bytes: 256 << 10, Depth: 16, Values: 20_000}
 
 // Decoder reads questions. It is safe for concurrent use.
-type Decoder struct{ schema, reach *strictjson.Schema }
+type Decoder struct{ schema, reach, preAlert *strictjson.Schema }
 
-// NewDecoder returns a decoder that checks questions, and questions of reach,
-// against JSON Schemas.
-func NewDecoder(question, reach *strictjson.Schema) *Decoder {
-	return &Decoder{schema: question, reach: reach}
+// NewDecoder returns a decoder that checks questions, questions of reach, and
+// questions for a pre-alert against JSON Schemas.
+func NewDecoder(question, reach, preAlert *strictjson.Schema) *Decoder {
+	return &Decoder{schema: question, reach: reach, preAlert: preAlert}
 }
 
 // Decode reads the body of POST /v1/options for a region. Now is the decision
