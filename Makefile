@@ -60,6 +60,8 @@ missing:
 	@[ -d '$(SURGEONWARD_REFERENCE)' ] || { \
 		echo 'missing: the folder of reference tables $(SURGEONWARD_REFERENCE) (set SURGEONWARD_REFERENCE).'; \
 		echo '         Tests that read it are skipped and listed at the end.'; }
+	@command -v initdb >/dev/null || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || [ -n "$$SURGEONWARD_TEST_DATABASE" ] || { \
+		echo 'missing: PostgreSQL (Debian: postgresql). Tests of the database store are skipped and listed at the end.'; }
 	@[ -n '$(RACE)' ] || echo 'missing: cgo with a C compiler and its library. Tests run without the race detector.'
 
 .PHONY: lint

@@ -1,0 +1,7 @@
+//go:build !unix
+
+package pgserver
+
+import "os/exec"
+
+func runner(string) (func(name string, args ...string) *exec.Cmd, error) { return exec.Command, nil }
