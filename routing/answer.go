@@ -66,13 +66,13 @@ type Option struct {
 	Plan        Plan              // its activities, scheduled at their typical durations
 	Total       facilities.Timing // as planned at typical durations, and Spread.P90S
 	Spread      Spread
-	// From the patient's own events to WithSurgeon, in seconds; nil: not stated.
-	SinceLostS, SinceRegainedS *float64
-	HeldUpBy                   string // what the time hangs on, in words
-	Sentence                   string
-	LeaveScene                 time.Time // at typical durations, or as a fact; zero: has left, and nobody has said when
-	WithSurgeon                time.Time
-	Cautions                   []string
+	// From the loss and the return of output to the surgeon; nil: not stated.
+	SinceLost, SinceRegained *facilities.Timing
+	HeldUpBy                 string // what the time hangs on, in words
+	Sentence                 string
+	LeaveScene               time.Time // at typical durations, or as a fact; zero: has left, and nobody has said when
+	WithSurgeon              time.Time
+	Cautions                 []string
 
 	Meeting  *facilities.Facility // where the patient changes vehicle; nil: nowhere
 	FarField *facilities.Facility // by aeroplane: where it lands

@@ -1,22 +1,26 @@
 package routing
 
-import "time"
+import (
+	"time"
+
+	"surgeonward/facilities"
+)
 
 // sinceEvents fills in how long after the patient's own events the option has
-// them with the surgeon, at typical durations.
+// them with the surgeon.
 func (p *problem) sinceEvents(o *Option) {
-	o.SinceLostS = p.sinceEvent(p.OutputLostAt, o)
-	o.SinceRegainedS = p.sinceEvent(p.OutputRegainedAt, o)
+	o.SinceLost = p.sinceEvent(p.OutputLostAt, o)
+	o.SinceRegained = p.sinceEvent(p.OutputRegainedAt, o)
 }
 
-// sinceEvent is the time in seconds from an event of the patient to the
-// surgeon; nil where the event is not stated.
-func (p *problem) sinceEvent(event *time.Time, o *Option) *float64 {
+// sinceEvent is the time from an event of the patient to the surgeon; nil where
+// the event is not stated.
+func (p *problem) sinceEvent(event *time.Time, o *Option) *facilities.Timing {
 	if event == nil {
 		return nil
 	}
-	s := p.At.Sub(*event).Seconds() + o.Total.TypicalS
-	return &s
+	s := p.At.Sub(*event).Seconds()
+	return &facilities.Timing{TypicalS: s + o.Total.TypicalS, SlowS: s + o.Total.SlowS}
 }
 
 // clock checks the times of the patient's events. Output that was regained may

@@ -185,7 +185,11 @@ func (s *search) direct(a *approach, d *destination) (candidate, []Reason) {
 // byAeroplane is the aeroplane's shape; what rules asset or hospital out as
 // such comes first.
 func (s *search) byAeroplane(a *approach, d *destination) (candidate, []Reason) {
-	if reasons := slices.Concat(a.unit.reason, d.reasons); len(reasons) > 0 {
+	reasons := slices.Concat(a.unit.reason, d.reasons)
+	if s.patientAt() == d.ID {
+		reasons = append(reasons, s.onBoard(s.aboard()))
+	}
+	if len(reasons) > 0 {
 		return candidate{}, reasons
 	}
 	return s.meets.aeroplane(a.unit, d, &s.w)

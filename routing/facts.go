@@ -119,13 +119,13 @@ func (q *Question) at(asset string) Event {
 // facts returns every contradiction among the facts and with the region.
 func (c *checker) facts() {
 	if len(c.q.Facts) > maxFacts {
-		c.fault("/facts", "has %d, over the limit of %d: leave out what no longer matters", len(c.q.Facts), maxFacts)
+		c.fault("/happened", "has %d, over the limit of %d: leave out what no longer matters", len(c.q.Facts), maxFacts)
 		return
 	}
 	loaded := "" // the first asset that is said to carry the patient
 	for i := range c.q.Facts {
 		f := &c.q.Facts[i]
-		at := fmt.Sprintf("/facts/%d", i)
+		at := fmt.Sprintf("/happened/%d", i)
 		if !slices.Contains(events, f.Event) {
 			c.fault(at+"/event", "must be one of lifted, at_scene, patient_loaded, left_scene, at_hospital, handed_over, alerted")
 			continue
@@ -141,6 +141,9 @@ func (c *checker) facts() {
 		}
 		a := c.asset(f.Asset)
 		switch {
+		case f.Asset == "":
+			c.fault(at+"/asset", "is missing: name the asset that it happened to")
+			continue
 		case a == nil:
 			c.fault(at+"/asset", "no asset %q%s", f.Asset, c.nearest(f.Asset, c.assetIDs()))
 			continue
@@ -206,7 +209,7 @@ func (c *checker) factTwice(i int) {
 	for k := range i {
 		e := &c.q.Facts[k]
 		if e.Event == f.Event && e.Asset == f.Asset && (f.Event != Alerted || e.Facility == f.Facility) {
-			c.fault(fmt.Sprintf("/facts/%d/event", i), "is given twice, at /facts/%d already", k)
+			c.fault(fmt.Sprintf("/happened/%d/event", i), "is given twice, at /happened/%d already", k)
 			return
 		}
 	}

@@ -194,6 +194,15 @@ func TestAtTheHospital(t *testing.T) {
 	assert.Equal(t, []routing.ActivityKind{routing.KindPreAlert, routing.KindTheatre, routing.KindSurgeon}, kinds, "only the hospital's side is left")
 	assert.Equal(t, "the theatre being made ready", o.HeldUpBy)
 
+	// Nobody takes them from there to an airfield and back.
+	f = airOrRoad().facility("f1", "airfield", place(0, 5_000), `"lit":true,"runway_m":1500`).
+		facility("f2", "airfield", place(0, 55_000), `"lit":true,"runway_m":1500`).
+		asset("e", "ambulance", `"base":"f2"`).asset("p", "aeroplane", `"base":"f1"`)
+	shapeOf(t, ask(t, f.engine(t)), routing.ByAeroplane)
+	ans = ask(t, f.engine(t), later(3000, fact("a", routing.AtHospital, 2900)))
+	assert.Len(t, ans.Options, 1)
+	assert.Equal(t, []routing.ReasonCode{routing.ReasonPatientOnBoard}, codesOf(ans, "p", "h", routing.ByAeroplane))
+
 	// A divert does not matter to a patient who is there, a surgeon who is not
 	// there does.
 	gone := toy().facility("h", "hospital", place(0, 60_000), centre+","+residentSurgeon+`,"accepting":{"state":"divert"}`).
@@ -333,29 +342,29 @@ func TestFactFaults(t *testing.T) {
 		state    routing.StateChange
 		pointers []string
 	}{
-		{"in the future", []routing.Fact{fact("x", routing.Lifted, 3601)}, routing.StateChange{}, []string{"/facts/0/at"}},
-		{"yesterday", []routing.Fact{fact("x", routing.Lifted, 3599-86400)}, routing.StateChange{}, []string{"/facts/0/at"}},
-		{"at no time", []routing.Fact{{Asset: "x", Event: routing.Lifted}}, routing.StateChange{}, []string{"/facts/0/at"}},
-		{"unknown asset", []routing.Fact{fact("y", routing.Lifted, 0)}, routing.StateChange{}, []string{"/facts/0/asset"}},
-		{"unknown event", []routing.Fact{fact("x", "landed", 0)}, routing.StateChange{}, []string{"/facts/0/event"}},
-		{"out of order", []routing.Fact{fact("x", routing.Arrived, 100), fact("x", routing.Lifted, 200)}, routing.StateChange{}, []string{"/facts/0/at"}},
-		{"twice", []routing.Fact{fact("x", routing.Lifted, 100), fact("x", routing.Lifted, 100)}, routing.StateChange{}, []string{"/facts/1/event"}},
-		{"on two assets", []routing.Fact{fact("x", routing.PatientLoaded, 100), fact("a", routing.LeftScene, 200)}, routing.StateChange{}, []string{"/facts/1/asset"}},
-		{"on a car", []routing.Fact{fact("c", routing.PatientLoaded, 100)}, routing.StateChange{}, []string{"/facts/0/asset"}},
-		{"on an aeroplane", []routing.Fact{fact("p", routing.PatientLoaded, 100)}, routing.StateChange{}, []string{"/facts/0/asset"}},
-		{"at no hospital", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon}}, routing.StateChange{}, []string{"/facts/0/facility"}},
-		{"at a base", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon, Facility: "b"}}, routing.StateChange{}, []string{"/facts/0/facility"}},
-		{"nowhere known", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon, Facility: "z"}}, routing.StateChange{}, []string{"/facts/0/facility"}},
+		{"in the future", []routing.Fact{fact("x", routing.Lifted, 3601)}, routing.StateChange{}, []string{"/happened/0/at"}},
+		{"yesterday", []routing.Fact{fact("x", routing.Lifted, 3599-86400)}, routing.StateChange{}, []string{"/happened/0/at"}},
+		{"at no time", []routing.Fact{{Asset: "x", Event: routing.Lifted}}, routing.StateChange{}, []string{"/happened/0/at"}},
+		{"unknown asset", []routing.Fact{fact("y", routing.Lifted, 0)}, routing.StateChange{}, []string{"/happened/0/asset"}},
+		{"unknown event", []routing.Fact{fact("x", "landed", 0)}, routing.StateChange{}, []string{"/happened/0/event"}},
+		{"out of order", []routing.Fact{fact("x", routing.Arrived, 100), fact("x", routing.Lifted, 200)}, routing.StateChange{}, []string{"/happened/0/at"}},
+		{"twice", []routing.Fact{fact("x", routing.Lifted, 100), fact("x", routing.Lifted, 100)}, routing.StateChange{}, []string{"/happened/1/event"}},
+		{"on two assets", []routing.Fact{fact("x", routing.PatientLoaded, 100), fact("a", routing.LeftScene, 200)}, routing.StateChange{}, []string{"/happened/1/asset"}},
+		{"on a car", []routing.Fact{fact("c", routing.PatientLoaded, 100)}, routing.StateChange{}, []string{"/happened/0/asset"}},
+		{"on an aeroplane", []routing.Fact{fact("p", routing.PatientLoaded, 100)}, routing.StateChange{}, []string{"/happened/0/asset"}},
+		{"at no hospital", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon}}, routing.StateChange{}, []string{"/happened/0/facility"}},
+		{"at a base", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon, Facility: "b"}}, routing.StateChange{}, []string{"/happened/0/facility"}},
+		{"nowhere known", []routing.Fact{{Asset: "x", Event: routing.AtHospital, At: noon, Facility: "z"}}, routing.StateChange{}, []string{"/happened/0/facility"}},
 		{"at two hospitals", []routing.Fact{fact("x", routing.AtHospital, 0), {Asset: "x", Event: routing.HandedOver, At: noon, Facility: "k"}},
-			routing.StateChange{}, []string{"/facts/1/facility"}},
-		{"lifted at a hospital", []routing.Fact{{Asset: "x", Event: routing.Lifted, At: noon, Facility: "h"}}, routing.StateChange{}, []string{"/facts/0/facility"}},
-		{"alerted by an asset", []routing.Fact{{Asset: "x", Event: routing.Alerted, At: noon, Facility: "h"}}, routing.StateChange{}, []string{"/facts/0/asset"}},
-		{"alerted twice", []routing.Fact{fact("", routing.Alerted, 0), fact("", routing.Alerted, 1)}, routing.StateChange{}, []string{"/facts/1/event"}},
-		{"stated at its base", []routing.Fact{fact("x", routing.Lifted, 0)}, routing.StateChange{Asset: "x", State: routing.AtBase}, []string{"/facts/0/event"}},
-		{"stated as committed", []routing.Fact{fact("x", routing.Arrived, 0)}, routing.StateChange{Asset: "x", State: routing.Committed}, []string{"/facts/0/event"}},
-		{"stated at the scene", []routing.Fact{fact("x", routing.LeftScene, 0)}, routing.StateChange{Asset: "x", State: routing.AtScene}, []string{"/facts/0/event"}},
-		{"stated as moving", []routing.Fact{fact("x", routing.Arrived, 0)}, routing.StateChange{Asset: "x", State: routing.Moving, Position: &at}, []string{"/facts/0/event"}},
-		{"all at once", []routing.Fact{fact("y", "landed", 0), fact("y", routing.Lifted, 9999)}, routing.StateChange{}, []string{"/facts/0/event", "/facts/1/at", "/facts/1/asset"}},
+			routing.StateChange{}, []string{"/happened/1/facility"}},
+		{"lifted at a hospital", []routing.Fact{{Asset: "x", Event: routing.Lifted, At: noon, Facility: "h"}}, routing.StateChange{}, []string{"/happened/0/facility"}},
+		{"alerted by an asset", []routing.Fact{{Asset: "x", Event: routing.Alerted, At: noon, Facility: "h"}}, routing.StateChange{}, []string{"/happened/0/asset"}},
+		{"alerted twice", []routing.Fact{fact("", routing.Alerted, 0), fact("", routing.Alerted, 1)}, routing.StateChange{}, []string{"/happened/1/event"}},
+		{"stated at its base", []routing.Fact{fact("x", routing.Lifted, 0)}, routing.StateChange{Asset: "x", State: routing.AtBase}, []string{"/happened/0/event"}},
+		{"stated as committed", []routing.Fact{fact("x", routing.Arrived, 0)}, routing.StateChange{Asset: "x", State: routing.Committed}, []string{"/happened/0/event"}},
+		{"stated at the scene", []routing.Fact{fact("x", routing.LeftScene, 0)}, routing.StateChange{Asset: "x", State: routing.AtScene}, []string{"/happened/0/event"}},
+		{"stated as moving", []routing.Fact{fact("x", routing.Arrived, 0)}, routing.StateChange{Asset: "x", State: routing.Moving, Position: &at}, []string{"/happened/0/event"}},
+		{"all at once", []routing.Fact{fact("y", "landed", 0), fact("y", routing.Lifted, 9999)}, routing.StateChange{}, []string{"/happened/0/event", "/happened/1/at", "/happened/1/asset"}},
 		{"nothing wrong", []routing.Fact{fact("x", routing.Lifted, 100), fact("x", routing.Arrived, 100), fact("a", routing.Lifted, 0), fact("", routing.Alerted, 5),
 			{Event: routing.Alerted, At: noon, Facility: "k"}}, routing.StateChange{}, nil},
 	} {
@@ -379,11 +388,13 @@ func TestTimesSinceThePatientsEvents(t *testing.T) {
 	e := airOrRoad().engine(t)
 	lost, regained := atS(-600), atS(-240)
 	o := ask(t, e, func(q *routing.Question) { q.OutputLostAt, q.OutputRegainedAt = &lost, &regained }).Options[0]
-	require.NotNil(t, o.SinceLostS)
-	require.NotNil(t, o.SinceRegainedS)
-	assert.InDelta(t, 2690+600, *o.SinceLostS, tolS)
-	assert.InDelta(t, 2690+240, *o.SinceRegainedS, tolS)
-	assert.Nil(t, ask(t, e).Options[0].SinceLostS, "not stated")
+	require.NotNil(t, o.SinceLost)
+	require.NotNil(t, o.SinceRegained)
+	assert.InDelta(t, 2690+600, o.SinceLost.TypicalS, tolS)
+	assert.InDelta(t, 2690+240, o.SinceRegained.TypicalS, tolS)
+	assert.InDelta(t, o.Total.SlowS+600, o.SinceLost.SlowS, tolS)
+	assert.InDelta(t, o.Total.SlowS+240, o.SinceRegained.SlowS, tolS)
+	assert.Nil(t, ask(t, e).Options[0].SinceLost, "not stated")
 	for _, bad := range []time.Time{atS(1), atS(-86401)} {
 		q := question()
 		q.OutputLostAt, q.OutputRegainedAt = &bad, &bad
@@ -443,5 +454,5 @@ func TestTooManyFacts(t *testing.T) {
 	q.Facts = make([]routing.Fact, 501)
 	err := airOrRoad().engine(t).Check(q)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), "/facts: has 501, over the limit of 500")
+	assert.Contains(t, err.Error(), "/happened: has 501, over the limit of 500")
 }

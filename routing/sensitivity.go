@@ -110,8 +110,12 @@ func (p *problem) longer(steps []step, w *network) {
 var whatVaries = map[string]string{
 	"roads": "the roads", "air": "flights (lift-off, wind, approach)", "mobilise": "mobilisation",
 	"load": "loading", "unload": "unloading", "package": "making the patient ready", "carry": "the carry",
-	"call_in": "the surgeon's call-in", "theatre": "the theatre", "pre_alert": "the pre-alert",
+	"call_in": "the surgeon's call-in", "theatre": "making the theatre ready", "pre_alert": "the pre-alert",
 	"pad": "the way between pad and door", "shuttle": "the road vehicle to the pad",
+	"escort_join": "the team boarding", "stop": "the stop at a nearer hospital", "refuel": "the stop for fuel", "winch": "the winching",
+	"team_pre_alert": "the alert to the surgical team", "team_ready": "the surgical team getting ready",
+	"team_board": "the surgical team boarding", "team_alight": "the surgical team alighting",
+	"team_scrub": "the surgical team scrubbing",
 }
 
 // words names the node's cause, with whose it is.

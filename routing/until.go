@@ -2,7 +2,6 @@ package routing
 
 import (
 	"fmt"
-	"strings"
 	"time"
 )
 
@@ -16,7 +15,9 @@ type Deadline struct {
 	LatestStart time.Time // a start after this makes Overtaker the quicker one
 	DelayS      float64   // from the planned start to LatestStart, in seconds, 0 or more
 	Overtaker   string    // the id of the option that is then the quickest; it may be beyond Question.Limit
-	Sentence    string
+	Sentence    string    // Start, LatestStart to the minute, and Instead
+	Start       string    // what starts, in words
+	Instead     string    // what the overtaker does, in words
 }
 
 // RunnerUp is what the second option would need to be the first.
@@ -24,7 +25,8 @@ type RunnerUp struct {
 	Option     string
 	NeedsS     float64  // seconds it is behind, by the total that the options are ranked by
 	Activities []string // ids of its activities that could each give all of that, and are not the first's as well
-	Sentence   string
+	Sentence   string   // what it does, and Gap
+	Gap        string   // how far it is behind and what could give that, in words
 }
 
 // outlook says what would change the answer: until when the first option is
@@ -140,9 +142,10 @@ func (s *search) until(first *candidate, w *network) []Deadline {
 				still = append(still, i)
 				continue
 			}
-			at := s.after(nd.startS + delayS)
-			found[i] = &Deadline{Activity: nd.id, LatestStart: at, DelayS: delayS, Overtaker: other.id,
-				Sentence: fmt.Sprintf("%s after %s: rather %s", starting(nd), s.minute(at), does(&other.way))}
+			d := Deadline{Activity: nd.id, LatestStart: s.after(nd.startS + delayS).Round(time.Millisecond), DelayS: delayS,
+				Overtaker: other.id, Start: starting(nd), Instead: does(&other.way)}
+			d.Sentence = fmt.Sprintf("%s after %s: rather %s", d.Start, s.minute(d.LatestStart), d.Instead)
+			found[i] = &d
 		}
 		open = still
 	}
@@ -158,39 +161,6 @@ func (s *search) until(first *candidate, w *network) []Deadline {
 // minute is the time of day in the region, its seconds cut off so that a
 // deadline is never said to be later than it is.
 func (p *problem) minute(t time.Time) string { return t.In(p.Settings.Zone).Format("15:04") }
-
-// starting names the start of an activity.
-func starting(nd *node) string {
-	by := ""
-	if nd.asset != nil {
-		by = nd.asset.Name
-	}
-	switch {
-	case nd.kind == KindTravel && nd.byAir && nd.lane == LanePatient:
-		return "lift-off of " + by + " with the patient"
-	case nd.kind == KindTravel && nd.byAir:
-		return "lift-off of " + by
-	case nd.kind == KindTravel && nd.lane == LanePatient:
-		return by + " leaving with the patient"
-	case nd.kind == KindTravel:
-		return by + " leaving for " + nd.goal
-	case nd.kind == KindMobilise:
-		return "the call to " + by
-	case nd.kind == KindPreAlert:
-		return "the pre-alert"
-	case nd.kind == KindCallIn:
-		return "the call to the surgeon"
-	case nd.kind == KindPackage:
-		return "making the patient ready"
-	case nd.kind == KindTheatre:
-		return "making the theatre ready"
-	case nd.kind == KindCarry:
-		return "the carry"
-	case by != "":
-		return plain(nd.id) + " by " + by
-	}
-	return plain(nd.id)
-}
 
 // decideBy is the deadline that comes first.
 func decideBy(deadlines []Deadline) *Deadline {
@@ -213,6 +183,7 @@ func (s *search) runnerUp(first, second *candidate, w *network) *RunnerUp {
 	out := &RunnerUp{Option: second.id, NeedsS: max(0, key(second.total)-key(first.total))}
 	s.build(&second.way, &s.w)
 	firsts, seconds := w.uses(), s.w.uses()
+	var steps []string
 	for j := range s.w.n {
 		nd := &s.w.nodes[j]
 		if out.NeedsS == 0 || nd.timing.TypicalS < out.NeedsS || !nd.startable() || shared(seconds[j], firsts[:w.n]) {
@@ -221,24 +192,11 @@ func (s *search) runnerUp(first, second *candidate, w *network) *RunnerUp {
 		it := func(i int) bool { return i == j }
 		if s.w.finishMoved(it, -out.NeedsS) <= second.total.TypicalS-out.NeedsS+sameS {
 			out.Activities = append(out.Activities, nd.id)
+			steps = append(steps, taking(nd))
 		}
 	}
-	out.Sentence = out.words(&second.way)
+	out.words(&second.way, steps)
 	return out
-}
-
-func (r *RunnerUp) words(y *way) string {
-	switch {
-	case r.NeedsS == 0:
-		return "as quick as the first: " + does(y)
-	case len(r.Activities) == 0:
-		return fmt.Sprintf("%s: %s behind, which no single step of it could give", does(y), minutes(r.NeedsS))
-	}
-	steps := make([]string, len(r.Activities))
-	for i, id := range r.Activities {
-		steps[i] = plain(id)
-	}
-	return fmt.Sprintf("%s: %s behind, which could come from %s", does(y), minutes(r.NeedsS), strings.Join(steps, ", or "))
 }
 
 func shared(u use, others []use) bool {

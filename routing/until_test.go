@@ -121,7 +121,7 @@ func TestRunnerUp(t *testing.T) {
 	assert.Equal(t, "road:a:h", ans.RunnerUp.Option)
 	assert.InDelta(t, 1370, ans.RunnerUp.NeedsS, tolS)
 	assert.Equal(t, []string{"travel_to_hospital"}, ans.RunnerUp.Activities, "3020 s; packaging takes 600 and is the first's as well")
-	assert.Equal(t, "the a takes the patient by road to the h: 23 min behind, which could come from travel to hospital", ans.RunnerUp.Sentence)
+	assert.Equal(t, "the a takes the patient by road to the h: 23 min behind, which could come from the drive with the patient", ans.RunnerUp.Sentence)
 
 	// Told that the road is so much shorter, the engine agrees.
 	f := toy().hospital("h", place(0, 60_000)).facility("b", "base", place(180, 30_000), "").
@@ -202,7 +202,7 @@ func TestSensitivity(t *testing.T) {
 	assert.Equal(t, []string{"mobilise:x", "package", "load:x", "road_factor", "theatre:h", "wind"}, order,
 		"what varies in the first option, and the two that are always there")
 	assert.Equal(t, "slow: mobilisation, the x", ans.Sensitivity[0].What)
-	assert.Equal(t, "slow: the theatre, the h", sensitivity(t, ans, "theatre:h").What)
+	assert.Equal(t, "slow: making the theatre ready, the h", sensitivity(t, ans, "theatre:h").What)
 }
 
 // What the rows say is what the engine finds when it is told so.
