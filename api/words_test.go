@@ -20,7 +20,7 @@ func TestDocumentHasEveryWord(t *testing.T) {
 	d := served(t, handler(t), false)
 	for schema, kind := range map[string]string{
 		"ReasonCode": "ReasonCode", "ActivityKind": "ActivityKind", "Shape": "Shape", "Lane": "Lane", "Hazard": "Hazard", "Landing": "Landing",
-		"AssetKind": "AssetKind", "AtLimit": "AtLimit", "Callee": "Callee",
+		"AssetKind": "AssetKind", "AtLimit": "AtLimit", "Callee": "Callee", "Event": "Event",
 	} {
 		var listed []string
 		described, _ := d.find(t, "components", "schemas", schema)
@@ -29,7 +29,7 @@ func TestDocumentHasEveryWord(t *testing.T) {
 		}
 		require.NotEmpty(t, words[kind], kind)
 		assert.ElementsMatch(t, words[kind], listed, schema)
-		if kind == "ReasonCode" || kind == "ActivityKind" || kind == "Shape" || kind == "Callee" {
+		if kind == "ReasonCode" || kind == "ActivityKind" || kind == "Shape" || kind == "Callee" || kind == "Event" {
 			for _, word := range listed {
 				assert.Contains(t, described["description"], "`"+word+"`", "%s is not explained", word)
 			}

@@ -18,6 +18,10 @@ type Answer struct {
 	Cautions      []string      `json:"cautions"`
 	Weather       []Weather     `json:"weather"`
 	Options       []Option      `json:"options"`
+	Until         []Deadline    `json:"until"`               // of the first option
+	DecideBy      *Deadline     `json:"decide_by,omitempty"` // the earliest of Until
+	RunnerUp      *RunnerUp     `json:"runner_up,omitempty"`
+	Sensitivity   []Sensitivity `json:"sensitivity"` // of the first option, the greatest change first
 	NotPossible   []NotPossible `json:"not_possible"`
 }
 
@@ -69,10 +73,12 @@ type Option struct {
 	HeldUpBy         string     `json:"held_up_by,omitempty"`
 	Total            Duration   `json:"total"`
 	Spread           Spread     `json:"spread"`
-	LeaveSceneAt     string     `json:"leave_scene_at"`
-	LeaveSceneLocal  string     `json:"leave_scene_local"`
+	LeaveSceneAt     string     `json:"leave_scene_at,omitempty"` // absent: has left, and nobody has said when
+	LeaveSceneLocal  string     `json:"leave_scene_local,omitempty"`
 	WithSurgeonAt    string     `json:"with_surgeon_at"`
 	WithSurgeonLocal string     `json:"with_surgeon_local"`
+	SinceLost        *Duration  `json:"since_output_lost,omitempty"` // to the surgeon; nil: not stated when
+	SinceRegained    *Duration  `json:"since_output_regained,omitempty"`
 	Meeting          *Place     `json:"meeting,omitempty"`
 	FarField         *Place     `json:"far_field,omitempty"`
 	Via              *Place     `json:"via,omitempty"`

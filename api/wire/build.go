@@ -35,6 +35,7 @@ func (b *builder) request(m member, now time.Time) Request {
 		Patient:    b.patient(m.get("patient")),
 		Assets:     b.selection(m.get("assets")),
 		Conditions: b.conditions(m.get("conditions")),
+		Facts:      b.happened(m.get("happened")),
 		RankBySlow: m.get("rank_by").text() == "slow",
 		Limit:      DefaultLimit,
 	}}
@@ -45,6 +46,7 @@ func (b *builder) request(m member, now time.Time) Request {
 		q.Limit = int(n)
 	}
 	q.TargetS, _ = m.get("target_s").number()
+	q.OutputLostAt, q.OutputRegainedAt = b.event(m.get("output_lost_at")), b.event(m.get("output_regained_at"))
 	q.Notes = b.notes
 	return q
 }

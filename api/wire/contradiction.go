@@ -39,13 +39,18 @@ func (b *builder) with(check func() error) []strictjson.Fault {
 
 // doubtful reports whether a fault at a pointer may only repeat, or follow
 // from, one that is known: one at the same place or inside it. An asset that
-// could not be read makes all that is said of assets doubtful.
+// could not be read makes all that is said of assets doubtful, a decision time
+// that could not be read all that must come before it, and a fact that is not
+// whole all that is said of it.
 func doubtful(pointer string, known []strictjson.Fault) bool {
 	for _, k := range known {
 		if pointer == k.Pointer || strings.HasPrefix(k.Pointer, pointer+"/") {
 			return true
 		}
-		if strings.HasPrefix(k.Pointer, "/assets/add") && strings.HasPrefix(pointer, "/assets/") {
+		switch happened := strings.HasPrefix(pointer, "/happened/"); {
+		case strings.HasPrefix(k.Pointer, "/assets/add") && (happened || strings.HasPrefix(pointer, "/assets/")),
+			k.Pointer == "/at" && strings.HasSuffix(pointer, "at") && (happened || strings.HasPrefix(pointer, "/output_")),
+			happened && strings.HasPrefix(pointer, k.Pointer+"/"):
 			return true
 		}
 	}

@@ -22,8 +22,10 @@ func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (An
 		Head: head(ans.At, r, build), Scene: n.scene(&ans.Scene),
 		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found,
 		Sampled: ans.Sampled, QuickestOther: n.share(ans.QuickestOther), TargetS: q.TargetS, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
-		Weather:     n.weather(ans.Weather),
-		Options:     make([]Option, len(ans.Options)),
+		Weather: n.weather(ans.Weather),
+		Options: make([]Option, len(ans.Options)),
+		Until:   n.until(ans, r.Settings.Zone), DecideBy: n.decideBy(ans, r.Settings.Zone),
+		RunnerUp: n.runnerUp(ans, q), Sensitivity: n.sensitivity(ans.Sensitivity),
 		NotPossible: make([]NotPossible, len(ans.NotPossible)),
 	}
 	for i := range ans.Options {
@@ -69,22 +71,36 @@ func (n *rounder) scene(s *routing.Scene) Scene {
 }
 
 func (n *rounder) option(o *routing.Option, at time.Time, zone *time.Location) Option {
-	leave, with := n.after(at, o.LeaveScene), n.after(at, o.WithSurgeon)
+	with := n.after(at, o.WithSurgeon)
 	out := Option{
 		Rank: o.Rank, ID: o.ID, Shape: string(o.Shape),
 		Destination: *n.place(o.Destination), Meeting: n.place(o.Meeting), FarField: n.place(o.FarField),
 		Via: n.place(o.Via), TeamFrom: n.place(o.TeamFrom),
 		Assets: list(o.Assets), Transfers: o.Transfers, Sentence: o.Sentence, HeldUpBy: o.HeldUpBy,
-		Total:        n.duration(o.Total),
-		Spread:       n.spread(&o.Spread),
-		LeaveSceneAt: utc(leave), LeaveSceneLocal: local(leave, zone),
+		Total:         n.duration(o.Total),
+		Spread:        n.spread(&o.Spread),
 		WithSurgeonAt: utc(with), WithSurgeonLocal: local(with, o.Destination.Zone),
+		SinceLost: n.since(o.SinceLost), SinceRegained: n.since(o.SinceRegained),
 		Cautions: list(o.Cautions), Activities: make([]Activity, len(o.Plan)),
+	}
+	if !o.LeaveScene.IsZero() {
+		leave := n.after(at, o.LeaveScene)
+		out.LeaveSceneAt, out.LeaveSceneLocal = utc(leave), local(leave, zone)
 	}
 	for i := range o.Plan {
 		out.Activities[i] = n.activity(&o.Plan[i])
 	}
 	return out
+}
+
+// since is the time from an event of the patient to the surgeon; nil where the
+// event is not stated.
+func (n *rounder) since(t *facilities.Timing) *Duration {
+	if t == nil {
+		return nil
+	}
+	d := n.duration(*t)
+	return &d
 }
 
 func (n *rounder) spread(s *routing.Spread) Spread {

@@ -125,6 +125,12 @@ func TestNoNonsense(t *testing.T) {
 			"meeting":     func(a *routing.Answer) { a.Options[0].Meeting = &facilities.Facility{Position: orb.Point{bad, 0}} },
 			"station":     func(a *routing.Answer) { a.Weather = []routing.StationWeather{{SceneM: bad}} },
 			"wind":        func(a *routing.Answer) { a.Weather = []routing.StationWeather{{Wind: &wind.Wind{SpeedMS: bad}}} },
+			"since":       func(a *routing.Answer) { a.Options[0].SinceLost = &facilities.Timing{TypicalS: bad} },
+			"since slow":  func(a *routing.Answer) { a.Options[0].SinceRegained = &facilities.Timing{SlowS: bad} },
+			"delay":       func(a *routing.Answer) { a.Until = []routing.Deadline{{DelayS: bad}} },
+			"needs":       func(a *routing.Answer) { a.RunnerUp = &routing.RunnerUp{NeedsS: bad} },
+			"then":        func(a *routing.Answer) { a.Sensitivity = []routing.Sensitivity{{TotalS: bad}} },
+			"longer by":   func(a *routing.Answer) { a.Sensitivity = []routing.Sensitivity{{ChangeS: bad}} },
 			"hospital":    func(a *routing.Answer) { a.Options[0].Destination.Position[1] = bad },
 		}
 		for name, spoil := range places {
@@ -152,7 +158,7 @@ func TestEmptyLists(t *testing.T) {
 	text, err := wire.JSON(out)
 	require.NoError(t, err)
 	assert.NotContains(t, string(text), "null")
-	assert.Contains(t, string(text), `"weather":[],"options":[],"not_possible":[]`)
+	assert.Contains(t, string(text), `"weather":[],"options":[],"until":[],"sensitivity":[],"not_possible":[]`)
 }
 
 func TestNotesBecomeCautions(t *testing.T) {

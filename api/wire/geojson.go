@@ -19,12 +19,15 @@ const arcStepM = 10_000
 type FeatureCollection struct {
 	Type string `json:"type"`
 	Head
-	Night    bool      `json:"night"`
-	RankBy   string    `json:"rank_by"`
-	Found    int       `json:"found"`
-	Cautions []string  `json:"cautions"`
-	Weather  []Weather `json:"weather"`
-	Features []Feature `json:"features"`
+	Night    bool       `json:"night"`
+	RankBy   string     `json:"rank_by"`
+	Found    int        `json:"found"`
+	Cautions []string   `json:"cautions"`
+	Weather  []Weather  `json:"weather"`
+	Until    []Deadline `json:"until"`
+	DecideBy *Deadline  `json:"decide_by,omitempty"`
+	RunnerUp *RunnerUp  `json:"runner_up,omitempty"`
+	Features []Feature  `json:"features"`
 }
 
 // Feature is the scene, a destination, or one leg of an option.
@@ -87,7 +90,7 @@ func EncodeGeoJSON(ans *routing.Answer, q *Request, r *region.Region, build stri
 	}
 	out := FeatureCollection{
 		Type: "FeatureCollection", Head: a.Head, Night: a.Night, RankBy: a.RankBy, Found: a.Found, Cautions: a.Cautions,
-		Weather: a.Weather,
+		Weather: a.Weather, Until: a.Until, DecideBy: a.DecideBy, RunnerUp: a.RunnerUp,
 	}
 	out.Features = append(out.Features, Feature{
 		Type: "Feature", ID: "scene", Geometry: Geometry{Type: "Point", Coordinates: a.Scene.Position},

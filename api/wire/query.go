@@ -16,12 +16,13 @@ import (
 // parameter is one query parameter of the quick form, and the member of the
 // JSON form that it stands for.
 type parameter struct {
-	name   string
-	path   []string
-	number bool
-	truth  bool
-	list   bool // separated by commas
-	repeat bool // given once for each item
+	name    string
+	path    []string
+	number  bool
+	truth   bool
+	list    bool // separated by commas
+	repeat  bool // given once for each item
+	instant bool // RFC 3339
 }
 
 var parameters = []parameter{
@@ -29,7 +30,7 @@ var parameters = []parameter{
 	{name: "facility", path: []string{"scene", "facility"}},
 	{name: "uncertainty_m", path: []string{"scene", "uncertainty_m"}, number: true},
 	{name: "landing", path: []string{"scene", "landing"}},
-	{name: "at", path: []string{"at"}},
+	{name: "at", path: []string{"at"}, instant: true},
 	{name: "age_years", path: []string{"patient", "age_years"}, number: true},
 	{name: "needs", path: []string{"patient", "needs"}, list: true},
 	{name: "escort", path: []string{"patient", "escort"}},
@@ -40,6 +41,8 @@ var parameters = []parameter{
 	{name: "ceiling_ft", path: []string{"conditions", "ceiling_ft"}, number: true},
 	{name: "visibility_m", path: []string{"conditions", "visibility_m"}, number: true},
 	{name: "report", path: []string{"conditions", "reports"}, repeat: true},
+	{name: "output_lost_at", path: []string{"output_lost_at"}, instant: true},
+	{name: "output_regained_at", path: []string{"output_regained_at"}, instant: true},
 	{name: "rank_by", path: []string{"rank_by"}},
 	{name: "target_s", path: []string{"target_s"}, number: true},
 	{name: "limit", path: []string{"limit"}, number: true},
@@ -158,7 +161,7 @@ func (p parameter) read(given []string) (value any, detail string) {
 			}
 		}
 		return words, ""
-	case p.name == "at":
+	case p.instant:
 		// A plus sign that was not encoded as %2B arrives as a space, and no
 		// time has a space in it.
 		return strings.ReplaceAll(text, " ", "+"), ""

@@ -26,6 +26,7 @@ func (d *Decoder) DecodeReach(body []byte, r *region.Region, now time.Time) (Rea
 		Window:       m.get("window").text(),
 		Skill:        m.get("skill").text(),
 	}}
+	q.OutputLostAt = nil // the window counts from it, with bounds of its own
 	q.Reach.WindowS, _ = m.get("window_s").number()
 	if len(b.faults) > 0 {
 		return ReachRequest{}, &RequestError{Kind: Content, Faults: Pointers(b.with(func() error {

@@ -42,7 +42,7 @@ var optionColumns = []column{
 	{heading: []string{"typical", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.TypicalS) }},
 	{heading: []string{"slow", "min"}, right: true, cell: func(_ *view, o *routing.Option) string { return minutes(o.Total.SlowS) }},
 	{heading: []string{"leave", "scene"}, cell: func(v *view, o *routing.Option) string {
-		return clock(o.LeaveScene, v.page.Answer.At, v.page.Zone)
+		return v.leaves(o)
 	}},
 	{heading: []string{"with", "surgeon"}, cell: func(v *view, o *routing.Option) string {
 		return clock(o.WithSurgeon, v.page.Answer.At, v.page.Zone)
@@ -58,6 +58,14 @@ func names(v *view, o *routing.Option) []string {
 		out[i] = v.asset(id)
 	}
 	return out
+}
+
+// leaves is when the patient leaves the scene, or that they have left.
+func (v *view) leaves(o *routing.Option) string {
+	if o.LeaveScene.IsZero() {
+		return "left" // and nobody has said when
+	}
+	return clock(o.LeaveScene, v.page.Answer.At, v.page.Zone)
 }
 
 func vehicles(v *view, o *routing.Option) string { return strings.Join(names(v, o), " + ") }
@@ -121,7 +129,7 @@ func (v *view) stack() {
 		indent := strings.Repeat(" ", len(prefix))
 		v.paragraph(prefix, fmt.Sprintf("%s: %s min typical, %s slow", shape(o.Shape), minutes(o.Total.TypicalS), minutes(o.Total.SlowS)))
 		v.paragraph(indent, vehicles(v, o)+" to "+o.Destination.Name)
-		v.paragraph(indent, fmt.Sprintf("leave scene %s, with surgeon %s", clock(o.LeaveScene, at, zone), clock(o.WithSurgeon, at, zone)))
+		v.paragraph(indent, fmt.Sprintf("leave scene %s, with surgeon %s", v.leaves(o), clock(o.WithSurgeon, at, zone)))
 		v.paragraph(indent, "held up by "+o.HeldUpBy)
 	}
 	v.found()
