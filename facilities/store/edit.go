@@ -156,10 +156,20 @@ func Describe(files map[string][]byte) []File {
 	return out
 }
 
-// Limit cuts a list of changes to what an entry may name and counts the rest.
+// Limit cuts a list of changes to those that an entry may name and counts the
+// rest.
 func Limit(changes []Change) (what []Change, more int) {
-	if len(changes) <= MaxChanges {
-		return changes, 0
+	quoted := 0
+	for i := range changes {
+		c := &changes[i]
+		size := len(c.Before) + len(c.After)
+		if len(what) == MaxChanges || quoted+size > maxElements ||
+			checkLine("an action", c.Action, true) != nil || checkLine("an element", c.Element, false) != nil {
+			more++
+			continue
+		}
+		quoted += size
+		what = append(what, *c)
 	}
-	return changes[:MaxChanges:MaxChanges], len(changes) - MaxChanges
+	return what, more
 }
