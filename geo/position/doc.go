@@ -3,7 +3,8 @@
 //
 // [Parse] accepts decimal degrees, degrees and minutes, degrees, minutes and
 // seconds, geo URIs (RFC 5870), ISO 6709 strings, MGRS, UTM and UPS coordinates,
-// and full plus codes. It names the format it recognised and how exact the text
+// and full plus codes, and the messages in which telephones and alerting centres send
+// a position: AML text messages, PIDF-LO documents and CAP circles. It names the format it recognised and how exact the text
 // can be. Text that can be read in two ways is refused with a sentence that says
 // how to write it: a position that is taken for another sends help to the wrong
 // place.

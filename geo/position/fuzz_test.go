@@ -24,6 +24,13 @@ func FuzzParse(f *testing.F) {
 	} {
 		f.Add(text)
 	}
+	for _, text := range []string{
+		aml(goodAML), aml(strings.ReplaceAll(goodAML, "=", "==")), aml("lt=;lg=;rd=;top=;lc=;pm=;" + person), `A"ML=1`, `A"ML=1;ml=11`, `a"ml=1;`, "\ufeff" + aml(goodAML),
+		pidflo(circle("45.52 -29.41", "30")), pidflo(circle("90 180", "1e9")), pidflo(circle("1 2 3", "")), pidflo(`<gml:Polygon` + flat + `/>`), "<", "<a>", "<!DOCTYPE a>",
+		"<circle>45.52,-29.41 1.5</circle>", "<circle>90,180 20015</circle>", "<circle/>",
+	} {
+		f.Add(text)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		parsed, err := position.Parse(text)
 		if err != nil {
@@ -39,8 +46,15 @@ func FuzzParse(f *testing.F) {
 		if parsed.AltitudeM != nil && !(math.Abs(*parsed.AltitudeM) <= 100_000) {
 			t.Fatalf("%q: altitude %v", text, *parsed.AltitudeM)
 		}
-		if parsed.Format == "" || utf8.RuneCountInString(text) > 200 {
+		if longest := map[bool]int{false: 200, true: 64 << 10}; parsed.Format == "" || utf8.RuneCountInString(text) > longest[parsed.Format.IsMessage()] {
 			t.Fatalf("%q: format %q", text, parsed.Format)
+		}
+		if !(parsed.ConfidencePct >= 0 && parsed.ConfidencePct <= 100) {
+			t.Fatalf("%q: confidence %v", text, parsed.ConfidencePct)
+		}
+		kept, err := position.Anonymous(text)
+		if again, err2 := position.Parse(kept); err != nil || err2 != nil || again.Point != parsed.Point {
+			t.Fatalf("%q is kept as %q: %v, %v", text, kept, err, err2)
 		}
 		rewrite(t, parsed)
 	})

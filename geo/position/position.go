@@ -2,6 +2,7 @@ package position
 
 import (
 	"strings"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -22,6 +23,10 @@ const (
 	UTMGrid        Format = "UTM"
 	UPSGrid        Format = "UPS"
 	PlusCode       Format = "plus code"
+
+	AML       Format = "AML text message"
+	PIDFLO    Format = "PIDF-LO location"
+	CAPCircle Format = "CAP circle"
 )
 
 // Parsed is what Parse made of a text.
@@ -38,6 +43,14 @@ type Parsed struct {
 	// AltitudeM is the altitude in metres as written, nil where none was: in a geo URI
 	// above the WGS 84 ellipsoid.
 	AltitudeM *float64
+	// ConfidencePct is how sure a message is that the place lies within UncertaintyM,
+	// in percent; 0 where it does not say. Messages use 68 and 95 among others, so that
+	// radii of different confidence must not be compared as they are.
+	ConfidencePct float64
+	// MeasuredAt is when a message says the place was measured; zero where it does not.
+	MeasuredAt time.Time
+	// Method is how a message says the place was measured, in words; "" where it does not.
+	Method string
 	// Note is empty, or a sentence on something odd that was accepted.
 	Note string
 }
@@ -51,14 +64,22 @@ var readers = []reader{readGeoURI, readISO6709, readPlusCode, readGrid, readMGRS
 const everyFormat = `write it like 45.52, -29.41 or 45 31.2N 029 24.6W or 45°31'12"N 29°24'36"W, ` +
 	"or as a geo URI, an ISO 6709 string, an MGRS or UTM coordinate or a full plus code"
 
-// Parse reads a position of up to 200 characters. Latitude comes first, unless
-// hemisphere letters say otherwise. Upper and lower case, the several minus signs,
-// quotation marks and spaces are all one. A refusal is an [*Error].
+// Parse reads a position of up to 200 characters, or a message between machines that
+// holds one: an AML text message, a PIDF-LO document or a CAP circle, up to 64 kB. Of a
+// message only the position, its uncertainty and how it was measured are taken; who
+// and whose telephone it is about is dropped unread, and a refusal quotes none of it.
+//
+// In other text latitude comes first, unless hemisphere letters say otherwise. Upper
+// and lower case, the several minus signs, quotation marks and spaces are all one. A
+// refusal is an [*Error].
 //
 // Decimal degrees without letters are signed, north and east positive. Degrees with
 // minutes need hemisphere letters or a sign, since a bare "45 31.2, 29 24.6" is more
 // often a letter left out than a place in the east.
 func Parse(text string) (Parsed, error) {
+	if parsed, is, err := readMessage(text); is {
+		return parsed, err
+	}
 	cleaned, err := clean(text)
 	if err != nil {
 		return Parsed{}, err
