@@ -99,8 +99,11 @@ func (c *checker) text(pointer, member, text string) string {
 	case "reports":
 		return badReport(text)
 	case "position_text":
-		if _, err := position.Parse(text); err != nil {
+		switch parsed, err := position.Parse(text); {
+		case err != nil:
 			return "is no position that can be read"
+		case parsed.Format.IsMessage():
+			return "is a message that can name a person's telephone: keep only its position"
 		}
 		return ""
 	}

@@ -96,6 +96,7 @@ func TestCheckRefuses(t *testing.T) {
 		{"a number of a person as a name", `{"assets":{"add":[{"name":"car 130570 12345"}]}}`, []string{"/assets/add/0/name"}},
 		{"a number of a person as an id", `{"assets":{"add":[{"id":"13057012345"}]}}`, []string{"/assets/add/0/id"}},
 		{"a place with a name", `{"scene":{"position_text":"45 31.2N 029 24.6W Ann Other"}}`, []string{"/scene/position_text"}},
+		{"a telephone's message", `{"scene":{"position_text":"A\"ML=1;lt=+55.74297;lg=-4.26880;rd=10;top=20130717175329;lc=95;pm=G;si=234302543446355;ei=356708041746734;mcc=234;mnc=30;ml=127"}}`, []string{"/scene/position_text"}},
 		{"a story as a report", `{"conditions":{"reports":["METAR the patient is Ann Other"]}}`, []string{"/conditions/reports/0"}},
 		{"a story in a report", `{"conditions":{"reports":[` + text(metar[:len(metar)-6]+" PATIENT ANN OTHER") + `]}}`, []string{"/conditions/reports/0"}},
 		{"a story in the remarks", `{"conditions":{"reports":[` + text(metar[:len(metar)-6]+" RMK PATIENT ANNE OTHER") + `]}}`, []string{"/conditions/reports/0"}},

@@ -3,6 +3,7 @@ package wire
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -84,6 +85,25 @@ func (b *builder) positionText(m member, s *routing.Scene) {
 	if parsed.Note != "" {
 		b.notes = append(b.notes, "the position: "+parsed.Note)
 	}
+	if parsed.Format.IsMessage() {
+		b.notes = append(b.notes, measured(parsed))
+	}
+}
+
+// measured says how a message's position came about: a radius means little without
+// its confidence, and a place without the time at which somebody was there.
+func measured(p position.Parsed) string {
+	note := "the position is that of the " + string(p.Format)
+	if !p.MeasuredAt.IsZero() {
+		note += ", measured at " + p.MeasuredAt.Format(time.RFC3339)
+	}
+	if p.Method != "" {
+		note += " by " + p.Method
+	}
+	if p.ConfidencePct > 0 {
+		note += fmt.Sprintf(", with a confidence of %s %% to be within %.0f m", strconv.FormatFloat(p.ConfidencePct, 'f', -1, 64), p.UncertaintyM)
+	}
+	return note
 }
 
 func (b *builder) patient(m member) routing.Patient {

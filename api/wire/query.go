@@ -11,6 +11,7 @@ import (
 
 	"surgeonward/api/region"
 	"surgeonward/facilities/strictjson"
+	"surgeonward/geo/position"
 )
 
 // parameter is one query parameter of the quick form, and the member of the
@@ -60,6 +61,12 @@ func Parameters() []string {
 // jsonNumber is a number as JSON has it: no NaN, no hexadecimal, no thousands.
 var jsonNumber = regexp.MustCompile(`^-?(0|[1-9][0-9]{0,15})(\.[0-9]{1,15})?$`)
 
+// isMessage reports whether a position is that of a message which can name people.
+func isMessage(text string) bool {
+	parsed, err := position.Parse(text)
+	return err == nil && parsed.Format.IsMessage()
+}
+
 // DecodeQuery reads the quick form: the raw query of GET /v1/options. It makes
 // the JSON form of it and reads that, so that both forms mean the same.
 func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Request, error) {
@@ -75,6 +82,8 @@ func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Requ
 	switch scene, facility := values.Has("scene"), values.Has("facility"); {
 	case scene && facility:
 		faults = append(faults, Fault{Parameter: "scene", Detail: "scene and facility exclude each other: keep one"})
+	case scene && isMessage(values.Get("scene")):
+		faults = append(faults, Fault{Parameter: "scene", Detail: "a message between machines can name a person's telephone, and addresses are kept in many places: send it with POST /v1/options"})
 	case !scene && !facility:
 		faults = append(faults, Fault{Parameter: "scene", Detail: "missing: give scene=latitude,longitude or facility=id"})
 	}
