@@ -15,6 +15,7 @@ func (s *service) index(c echo.Context) error {
 	type entry struct {
 		Method  string `json:"method"`
 		Path    string `json:"path"`
+		Role    string `json:"role,omitempty"`
 		Summary string `json:"summary"`
 	}
 	out := struct {
@@ -24,7 +25,11 @@ func (s *service) index(c echo.Context) error {
 		Routes  []entry `json:"routes"`
 	}{Name: "surgeonward", Build: s.build, Caution: routing.Caution}
 	for _, r := range s.routes {
-		out.Routes = append(out.Routes, entry{r.method, braces(r.path), r.summary})
+		role := ""
+		if r.role != open {
+			role = r.role.String()
+		}
+		out.Routes = append(out.Routes, entry{r.method, braces(r.path), role, r.summary})
 	}
 	return sendJSON(c, out)
 }

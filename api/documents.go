@@ -14,13 +14,13 @@ func (s *service) documents() ([]route, error) {
 	}
 	schemas := Schemas()
 	return []route{
-		{http.MethodGet, "/" + documentName, func(c echo.Context) error {
+		{http.MethodGet, "/" + documentName, open, func(c echo.Context) error {
 			return sendFile(c, document, typeJSON)
 		}, "the OpenAPI document as JSON"},
-		{http.MethodGet, "/v1/openapi.yaml", func(c echo.Context) error {
+		{http.MethodGet, "/v1/openapi.yaml", open, func(c echo.Context) error {
 			return sendFile(c, documentYAML, typeYAML)
 		}, "the OpenAPI document as YAML"},
-		{http.MethodGet, "/" + schemaPath + ":name", func(c echo.Context) error {
+		{http.MethodGet, "/" + schemaPath + ":name", open, func(c echo.Context) error {
 			schema, ok := schemas[c.Param("name")]
 			if !ok {
 				return &problem{kind: noThing, detail: "there is no schema of this name: facilities, fleet, roads and settings have one, as in fleet.schema.json"}

@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"errors"
 	"net/http"
+	"strconv"
 	"time"
 
 	"github.com/labstack/echo/v4"
 	"github.com/rs/zerolog"
 
+	"surgeonward/api/access"
 	"surgeonward/api/wire"
 )
 
@@ -19,6 +21,10 @@ type Config struct {
 	Now    func() time.Time // the decision time of a question that names none; nil: time.Now
 	Build  string           // the program's build in every answer; empty: Build()
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
+
+	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
+	LocalHost bool  // without a guard, answer only to this machine's own names
+	Rate      Rate  // how much one caller may ask; the zero value: no limit
 }
 
 // service answers requests from what it was configured with.
@@ -29,11 +35,17 @@ type service struct {
 	build   string
 	routes  []route
 	logger  zerolog.Logger
+
+	guard     Guard
+	localHost bool
+	roles     map[string]access.Role // by method and path of a route
+	meters    *meters                // nil: no limit
 }
 
 // route is one thing that is served.
 type route struct {
 	method, path string
+	role         access.Role // the least that may; open: everybody
 	handle       echo.HandlerFunc
 	summary      string
 }
@@ -48,7 +60,11 @@ func New(cfg Config) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger}
+	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
+		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{}}
+	if cfg.Rate.PerSecond > 0 {
+		s.meters = newMeters(cfg.Rate, time.Now)
+	}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -59,10 +75,12 @@ func New(cfg Config) (http.Handler, error) {
 	e.IPExtractor = echo.ExtractIPDirect() // headers that name another address are the caller's own
 	e.HTTPErrorHandler = s.fail
 	e.Use(requestID, logLine(cfg.Logger, s.templates()), recoverPanic(cfg.Logger), secure,
-		limit(cmp.Or(cfg.Time, MaxTime)))
+		s.admit, limit(cmp.Or(cfg.Time, MaxTime)))
 	for _, r := range s.routes {
+		s.roles[r.method+" "+r.path] = r.role
 		e.Add(r.method, r.path, r.handle)
 		if r.method == http.MethodGet {
+			s.roles[http.MethodHead+" "+r.path] = r.role
 			e.Add(http.MethodHead, r.path, r.handle) // net/http leaves the body out
 		}
 	}
@@ -75,20 +93,20 @@ func (s *service) addRoutes() error {
 		return err
 	}
 	s.routes = append([]route{
-		{http.MethodGet, "/", s.index, "what is served here"},
-		{http.MethodPost, "/v1/options", s.ask, "every way from the scene to a surgeon, ranked"},
-		{http.MethodGet, "/v1/options", s.quick, "the same with defaults: ?scene=latitude,longitude"},
-		{http.MethodPost, "/v1/reach", s.reach, "which teams can open the chest in time"},
-		{http.MethodPost, "/v1/pre-alert", s.preAlert, "the message to the receiving hospital, and the calls with their times"},
-		{http.MethodGet, "/v1/facilities", s.facilities, "the region's facilities"},
-		{http.MethodGet, "/v1/facilities/:id", s.facility, "one facility"},
-		{http.MethodGet, "/v1/assets", s.assets, "the region's vehicles"},
-		{http.MethodGet, "/v1/assets/:id", s.asset, "one vehicle"},
-		{http.MethodGet, "/v1/roads", s.roads, "the region's roads, water, mountains and crossings"},
-		{http.MethodGet, "/v1/parameters", s.parameters, "every number of the model with its source"},
-		{http.MethodGet, problemsPath + ":name", s.explain, "what a kind of problem means"},
-		{http.MethodGet, "/healthz", s.healthy, "whether the process answers"},
-		{http.MethodGet, "/readyz", s.ready, "whether questions can be answered"},
+		{http.MethodGet, "/", open, s.index, "what is served here"},
+		{http.MethodPost, "/v1/options", access.Reader, s.ask, "every way from the scene to a surgeon, ranked"},
+		{http.MethodGet, "/v1/options", access.Reader, s.quick, "the same with defaults: ?scene=latitude,longitude"},
+		{http.MethodPost, "/v1/reach", access.Reader, s.reach, "which teams can open the chest in time"},
+		{http.MethodPost, "/v1/pre-alert", access.Reader, s.preAlert, "the message to the receiving hospital, and the calls with their times"},
+		{http.MethodGet, "/v1/facilities", access.Reader, s.facilities, "the region's facilities"},
+		{http.MethodGet, "/v1/facilities/:id", access.Reader, s.facility, "one facility"},
+		{http.MethodGet, "/v1/assets", access.Reader, s.assets, "the region's vehicles"},
+		{http.MethodGet, "/v1/assets/:id", access.Reader, s.asset, "one vehicle"},
+		{http.MethodGet, "/v1/roads", access.Reader, s.roads, "the region's roads, water, mountains and crossings"},
+		{http.MethodGet, "/v1/parameters", access.Reader, s.parameters, "every number of the model with its source"},
+		{http.MethodGet, problemsPath + ":name", open, s.explain, "what a kind of problem means"},
+		{http.MethodGet, "/healthz", open, s.healthy, "whether the process answers"},
+		{http.MethodGet, "/readyz", open, s.ready, "whether questions can be answered"},
 	}, documents...)
 	return nil
 }
@@ -108,12 +126,16 @@ func (s *service) fail(err error, c echo.Context) {
 		return // the status is out: nothing can be said any more
 	}
 	p := asProblem(err)
+	c.Set(kindKey, p.kind.Name)
 	document := p.document(idOf(c))
 	if document.Status >= http.StatusInternalServerError && p.cause != nil {
 		s.logger.Error().Str("id", idOf(c)).Str("cause", typeNames(p.cause)).Msg("failed")
 	}
 	if document.Status == http.StatusServiceUnavailable {
-		c.Response().Header().Set(echo.HeaderRetryAfter, "5")
+		p.retryS = cmp.Or(p.retryS, 5)
+	}
+	if p.retryS > 0 {
+		c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(p.retryS))
 	}
 	body, err := wire.JSON(document)
 	if err != nil { // a struct of texts: cannot happen

@@ -8,12 +8,13 @@ import (
 
 // Problem is an RFC 9457 problem document.
 type Problem struct {
-	Type      string       `json:"type"`       // where the kind of problem is explained
-	Title     string       `json:"title"`      // the kind in words, the same every time
-	Status    int          `json:"status"`     // the HTTP status
-	Detail    string       `json:"detail"`     // what happened this time, and the fix
-	Instance  string       `json:"instance"`   // this occurrence
-	RequestID string       `json:"request_id"` // as in the X-Request-ID header and the log
+	Type      string       `json:"type"`                  // where the kind of problem is explained
+	Title     string       `json:"title"`                 // the kind in words, the same every time
+	Status    int          `json:"status"`                // the HTTP status
+	Detail    string       `json:"detail"`                // what happened this time, and the fix
+	Instance  string       `json:"instance"`              // this occurrence
+	RequestID string       `json:"request_id"`            // as in the X-Request-ID header and the log
+	Role      string       `json:"needed_role,omitempty"` // the role that what was asked for needs
 	Errors    []wire.Fault `json:"errors,omitempty"`
 }
 
@@ -34,6 +35,9 @@ var (
 	badJSON          = kind{"bad-json", http.StatusBadRequest, "not valid JSON", "The body cannot be read as JSON: correct the text at the place given."}
 	badQuery         = kind{"bad-query", http.StatusBadRequest, "invalid query", "A query parameter is unknown, repeated or not valid: each error names its parameter."}
 	badRequest       = kind{"bad-request", http.StatusBadRequest, "request not understood", "The request as a whole cannot be understood."}
+	badCredentials   = kind{"bad-credentials", http.StatusBadRequest, "credentials not understood", "The token did not come as it must: in one header Authorization: Bearer, and never in a URL."}
+	notKnown         = kind{"not-authenticated", http.StatusUnauthorized, "who asks is not known", "Send the header Authorization: Bearer with a token that is valid here."}
+	notAllowed       = kind{"not-allowed", http.StatusForbidden, "not allowed", "Who asks is known, but may not do this: needed_role says which role may."}
 	noRoute          = kind{"no-such-route", http.StatusNotFound, "no such route", "Nothing is served at this path: GET / lists what is."}
 	noThing          = kind{"no-such-thing", http.StatusNotFound, "no such thing", "The path is right, but the region has nothing by that id."}
 	wrongMethod      = kind{"method-not-allowed", http.StatusMethodNotAllowed, "method not allowed", "The path is right, but not with this method: the Allow header lists those that are."}
@@ -41,16 +45,18 @@ var (
 	tooSlow          = kind{"request-timeout", http.StatusRequestTimeout, "request came too slowly", "The body did not arrive in time: send it again."}
 	tooLarge         = kind{"too-large", http.StatusRequestEntityTooLarge, "body too large", "The body is longer than a question can be."}
 	wrongMedia       = kind{"unsupported-media-type", http.StatusUnsupportedMediaType, "unsupported media type", "The body must be JSON: send Content-Type: application/json, without Content-Encoding."}
+	wrongHost        = kind{"wrong-host", http.StatusMisdirectedRequest, "wrong host name", "Without access control the service answers only to names of its own machine: use localhost or 127.0.0.1."}
 	invalidContent   = kind{"invalid-content", http.StatusUnprocessableEntity, "invalid content", "The body is JSON, but not a question that can be answered: each error points at its value."}
 	tooMany          = kind{"too-many-requests", http.StatusTooManyRequests, "too many requests", "Wait as long as the Retry-After header says."}
 	internal         = kind{"internal", http.StatusInternalServerError, "internal error", "The fault is on this side. The log has the request's id."}
+	keysAway         = kind{"identity-provider-away", http.StatusServiceUnavailable, "identity provider away", "Its keys cannot be had, so its tokens cannot be checked: try again shortly, or use a token of the service's own."}
 	noRegion         = kind{"no-region", http.StatusServiceUnavailable, "no region loaded", "The service has started but has no region yet: try again shortly."}
 	deadlineExceeded = kind{"deadline", http.StatusServiceUnavailable, "no answer in time", "The answer was not ready within the time limit: try again, with fewer assets if it persists."}
 	otherProblem     = kind{"other", 0, "other problem", "A problem of another kind: its status says more."}
 )
 
-var kinds = []kind{badJSON, badQuery, badRequest, noRoute, noThing, wrongMethod, notAcceptable, tooSlow, tooLarge,
-	wrongMedia, invalidContent, tooMany, internal, noRegion, deadlineExceeded, otherProblem}
+var kinds = []kind{badJSON, badQuery, badRequest, badCredentials, notKnown, notAllowed, noRoute, noThing, wrongMethod, notAcceptable, tooSlow, tooLarge,
+	wrongMedia, wrongHost, invalidContent, tooMany, internal, keysAway, noRegion, deadlineExceeded, otherProblem}
 
 // problem is an error that knows its problem document.
 type problem struct {
@@ -59,6 +65,9 @@ type problem struct {
 	detail string
 	errors []wire.Fault
 	cause  error // for the log's type name only, never shown
+
+	neededRole string // empty: none
+	retryS     int    // seconds until it is worth another try; 0: the status says
 }
 
 func (p *problem) Error() string { return p.kind.Title + ": " + p.detail }
@@ -76,6 +85,6 @@ func (p *problem) document(requestID string) Problem {
 	}
 	return Problem{
 		Type: p.kind.uri(), Title: p.kind.Title, Status: status, Detail: p.detail,
-		Instance: p.kind.uri() + "#" + requestID, RequestID: requestID, Errors: p.errors[:min(len(p.errors), maxErrors)],
+		Instance: p.kind.uri() + "#" + requestID, RequestID: requestID, Role: p.neededRole, Errors: p.errors[:min(len(p.errors), maxErrors)],
 	}
 }
