@@ -11,6 +11,10 @@ import (
 
 // offers are the members of the interface's answer that a review needs.
 type offers struct {
+	Region struct {
+		Name          string `json:"name"`
+		Demonstration bool   `json:"demonstration"`
+	} `json:"region"`
 	Options []option `json:"options"`
 }
 
@@ -59,6 +63,7 @@ const mostOffered = 3
 
 func (c *caseRecords) row() Row {
 	row := c.blank
+	row.Region, row.Invented = c.offers.Region.Name, c.offers.Region.Demonstration
 	row.Options = len(c.offers.Options)
 	for i := range c.offers.Options[:min(row.Options, mostOffered)] {
 		o := &c.offers.Options[i]

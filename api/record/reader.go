@@ -159,7 +159,7 @@ func (r *Reader) find(number int64) (*segment, entry, error) {
 	}
 	s := r.segments[i]
 	j, found := slices.BinarySearchFunc(s.entries, number, func(e entry, n int64) int { return cmp.Compare(e.number, n) })
-	if found && s.entries[j].answer {
+	if found && s.entries[j].isAnswer() {
 		return s.snapshot(), s.entries[j], nil
 	}
 	if !found {

@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // segment is what is known of one file of records.
@@ -24,13 +25,16 @@ type segment struct {
 	torn    int64         // bytes of half a line after size
 }
 
-// entry says where a record is.
+// entry says where a record is, and what decides whether it is wanted.
 type entry struct {
 	number int64
+	of     int64 // number of the answer it belongs to; its own: it is the answer
+	madeAt time.Time
 	offset int64
 	length int // without the line's end
-	answer bool
 }
+
+func (e *entry) isAnswer() bool { return e.of == e.number }
 
 // Damage is a line that cannot be read, and where.
 type Damage struct {
@@ -140,7 +144,8 @@ func readHead(line []byte, length, last int64) (h head, reason string) {
 
 // add notes a record; its bytes are counted by the caller.
 func (s *segment) add(h *head, offset int64, length int) {
-	s.entries = append(s.entries, entry{h.Number, offset, length, h.Kind == KindAnswer})
+	of, _ := ParseID(h.ID) // every head has been checked, or was made here
+	s.entries = append(s.entries, entry{h.Number, of, h.MadeAt, offset, length})
 	for _, d := range h.Data {
 		s.blobs[d.Hash] = true
 	}

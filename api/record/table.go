@@ -12,6 +12,8 @@ import (
 // half seconds away from zero; positive is later than predicted.
 type Row struct {
 	ID       string
+	Region   string    // name of the region, as the answer says it
+	Invented bool      // the answer says that its region is one for demonstration
 	Asked    string    // as in AnswerRecord
 	MadeAt   time.Time // when the question was asked
 	At       time.Time // decision time, from which predictions count

@@ -22,13 +22,17 @@ func (report *Report) read(fsys fs.FS, name string, most int64) []byte {
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		report.fault(name, "the file is missing: add it to the region's folder")
+		report.missing(name)
 	case errors.Is(err, fs.ErrPermission):
 		report.fault(name, "the file may not be read: change its permissions")
 	default:
 		report.fault(name, "the file cannot be read: %s", err)
 	}
 	return nil
+}
+
+func (report *Report) missing(name string) {
+	report.fault(name, "the file is missing: add it to the region's folder")
 }
 
 func readFile(fsys fs.FS, name string, most int64) (data []byte, err error) {

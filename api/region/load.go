@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"surgeonward/api/record"
 	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
 	"surgeonward/routing"
@@ -32,13 +33,34 @@ const (
 // what is odd but usable.
 func Load(fsys fs.FS) (*Region, Report) {
 	var report Report
-	r := &Region{}
-	settings := report.read(fsys, SettingsFile, maxSettings)
-	places := report.read(fsys, FacilitiesFile, maxFacilities)
-	fleet := report.read(fsys, FleetFile, maxFleet)
-	if exists(fsys, RoadsFile) {
-		r.roads = report.read(fsys, RoadsFile, maxRoads)
+	files := map[string][]byte{
+		SettingsFile:   report.read(fsys, SettingsFile, maxSettings),
+		FacilitiesFile: report.read(fsys, FacilitiesFile, maxFacilities),
+		FleetFile:      report.read(fsys, FleetFile, maxFleet),
 	}
+	if exists(fsys, RoadsFile) {
+		files[RoadsFile] = report.read(fsys, RoadsFile, maxRoads)
+	}
+	return fromFiles(files, report)
+}
+
+// FromFiles loads a region from the content of its files, as Load does from its
+// folder.
+func FromFiles(files map[string][]byte) (*Region, Report) {
+	var report Report
+	for _, name := range []string{SettingsFile, FacilitiesFile, FleetFile} {
+		if files[name] == nil {
+			report.missing(name)
+		}
+	}
+	return fromFiles(files, report)
+}
+
+// fromFiles makes the region. The report has a fault for each file that is nil;
+// roads may be.
+func fromFiles(files map[string][]byte, report Report) (*Region, Report) {
+	r := &Region{roads: files[RoadsFile]}
+	settings, places, fleet := files[SettingsFile], files[FacilitiesFile], files[FleetFile]
 	if settings != nil {
 		r.settings(settings, &report)
 	}
@@ -60,6 +82,11 @@ func Load(fsys fs.FS) (*Region, Report) {
 	r.terrain(&report)
 	if len(report.Faults) > 0 {
 		return nil, report
+	}
+	for _, name := range []string{FacilitiesFile, FleetFile, SettingsFile, RoadsFile} {
+		if content := files[name]; content != nil {
+			r.data = append(r.data, record.NewData(name, content))
+		}
 	}
 	return r, report
 }

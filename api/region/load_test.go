@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/api/record"
 	"surgeonward/api/region"
 	"surgeonward/routing/road"
 	"surgeonward/testdata"
@@ -291,4 +292,38 @@ func TestHashes(t *testing.T) {
 	require.Empty(t, report.Faults)
 	assert.NotEqual(t, base.Hashes.Roads, other.Hashes.Roads)
 	assert.Equal(t, base.Hashes.Fleet, other.Hashes.Fleet)
+}
+
+// TestFromFiles: the files themselves make the region that their folder makes.
+func TestFromFiles(t *testing.T) {
+	want, _ := region.Demo()
+	files := map[string][]byte{}
+	for _, d := range want.Data() {
+		content, err := fs.ReadFile(testdata.Demo, d.Name)
+		require.NoError(t, err)
+		assert.Equal(t, string(content), string(d.Bytes), d.Name)
+		assert.Equal(t, record.Sum(content), d.Hash, d.Name)
+		files[d.Name] = d.Bytes
+	}
+	require.Len(t, files, 4)
+	r, report := region.FromFiles(files)
+	require.Empty(t, report.Faults)
+	assert.Equal(t, want.Hashes, r.Hashes)
+	assert.Equal(t, want.Name, r.Name)
+
+	delete(files, region.RoadsFile)
+	r, report = region.FromFiles(files)
+	require.Empty(t, report.Faults)
+	assert.Empty(t, r.Hashes.Roads)
+	assert.Len(t, r.Data(), 3)
+
+	for _, name := range []string{region.SettingsFile, region.FacilitiesFile, region.FleetFile} {
+		without := maps.Clone(files)
+		delete(without, name)
+		r, report = region.FromFiles(without)
+		assert.Nil(t, r)
+		require.NotEmpty(t, report.Faults)
+		assert.Equal(t, name, report.Faults[0].File)
+		assert.Contains(t, report.Faults[0].Detail, "missing")
+	}
 }

@@ -5,6 +5,7 @@ package region
 import (
 	"slices"
 
+	"surgeonward/api/record"
 	"surgeonward/facilities"
 	"surgeonward/routing"
 	"surgeonward/routing/road"
@@ -26,6 +27,7 @@ type Region struct {
 	assets    map[string][]byte // assets as in the file, by id
 	roads     []byte            // roads.geojson as it stands; nil where there is none
 	roadMap   *road.Map
+	data      []record.Data // every file as it was read
 }
 
 // Hashes identify the content of the region's files. Roads is empty where the
@@ -41,6 +43,10 @@ func (r *Region) Roads() ([]byte, bool) { return slices.Clone(r.roads), r.roads 
 // RoadMap returns what roads.geojson says; nil where there is none. It must not
 // be changed.
 func (r *Region) RoadMap() *road.Map { return r.roadMap }
+
+// Data returns every file as it was read, by its name, with its hash: what an
+// answer is recorded with. The bytes must not be changed.
+func (r *Region) Data() []record.Data { return slices.Clone(r.data) }
 
 // Feature returns a facility as its GeoJSON feature in the file.
 func (r *Region) Feature(id string) ([]byte, bool) { return copied(r.features, id) }
