@@ -11,6 +11,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"surgeonward/api/access"
+	"surgeonward/api/record"
 	"surgeonward/api/wire"
 )
 
@@ -21,6 +22,7 @@ type Config struct {
 	Now    func() time.Time // the decision time of a question that names none; nil: time.Now
 	Build  string           // the program's build in every answer; empty: Build()
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
+	Record *record.Store    // keeps every answer before it is sent; nil: nothing is recorded
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
 	LocalHost bool  // without a guard, answer only to this machine's own names
@@ -35,6 +37,8 @@ type service struct {
 	build   string
 	routes  []route
 	logger  zerolog.Logger
+
+	recorder *recorder // nil: nothing is recorded
 
 	guard     Guard
 	localHost bool
@@ -68,6 +72,9 @@ func New(cfg Config) (http.Handler, error) {
 	if s.now == nil {
 		s.now = time.Now
 	}
+	if s.recorder, err = newRecorder(cfg.Record, s.build, cfg.Logger); err != nil {
+		return nil, err
+	}
 	if err := s.addRoutes(); err != nil {
 		return nil, err
 	}
@@ -98,6 +105,10 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/options", access.Reader, s.quick, "the same with defaults: ?scene=latitude,longitude"},
 		{http.MethodPost, "/v1/reach", access.Reader, s.reach, "which teams can open the chest in time"},
 		{http.MethodPost, "/v1/pre-alert", access.Reader, s.preAlert, "the message to the receiving hospital, and the calls with their times"},
+		{http.MethodGet, "/v1/records", access.Desk, s.review, "what was offered, chosen and happened, case by case"},
+		{http.MethodGet, "/v1/records/:id", access.Desk, s.kept, "one answer with its question, its choices and what happened"},
+		{http.MethodPost, "/v1/records/:id/choice", access.Desk, s.choose, "note which option was taken"},
+		{http.MethodPost, "/v1/records/:id/facts", access.Desk, s.happened, "note when an activity has ended"},
 		{http.MethodGet, "/v1/facilities", access.Reader, s.facilities, "the region's facilities"},
 		{http.MethodGet, "/v1/facilities/:id", access.Reader, s.facility, "one facility"},
 		{http.MethodGet, "/v1/assets", access.Reader, s.assets, "the region's vehicles"},

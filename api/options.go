@@ -9,6 +9,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"surgeonward/api/record"
 	"surgeonward/api/region"
 	"surgeonward/api/wire"
 	"surgeonward/routing"
@@ -24,11 +25,12 @@ func (s *service) ask(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	q, err := s.decoder.Decode(body, r, s.now())
+	now := s.now()
+	q, err := s.decoder.Decode(body, r, now)
 	if err != nil {
 		return err
 	}
-	return s.answer(c, r, &q, media)
+	return s.answer(c, r, &q, media, question{body, now})
 }
 
 // asked is the region that holds now and the body of a question to it.
@@ -40,11 +42,16 @@ func (s *service) asked(c echo.Context) (*region.Region, []byte, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	body, err := readBody(c)
+	return r, body, err
+}
+
+func readBody(c echo.Context) ([]byte, error) {
 	body, err := io.ReadAll(c.Request().Body)
 	if err != nil {
-		return nil, nil, unread(err)
+		return nil, unread(err)
 	}
-	return r, body, nil
+	return body, nil
 }
 
 // quick answers GET /v1/options.
@@ -57,37 +64,53 @@ func (s *service) quick(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	q, err := s.decoder.DecodeQuery(c.Request().URL.RawQuery, r, s.now())
+	now, query := s.now(), c.Request().URL.RawQuery
+	q, err := s.decoder.DecodeQuery(query, r, now)
 	if err != nil {
 		return err
 	}
-	err = s.answer(c, r, &q, media)
-	var question *routing.QuestionError
-	if errors.As(err, &question) {
-		return faulty(invalidContent, wire.QueryFaults(question.Faults), err)
+	body, err := wire.QueryBody(query)
+	if err != nil {
+		return err
+	}
+	err = s.answer(c, r, &q, media, question{body, now})
+	var refused *routing.QuestionError
+	if errors.As(err, &refused) {
+		return faulty(invalidContent, wire.QueryFaults(refused.Faults), err)
 	}
 	return err
 }
 
-func (s *service) answer(c echo.Context, r *region.Region, q *wire.Request, media string) error {
+func (s *service) answer(c echo.Context, r *region.Region, q *wire.Request, media string, asked question) error {
 	ans, err := r.Engine.Options(c.Request().Context(), q.Question)
 	if err != nil {
 		return err
 	}
-	var value any
+	text, err := optionsText(&ans, q, r, s.build)
+	if err != nil {
+		return err
+	}
+	body := text
 	if media == typeGeoJSON {
-		value, err = wire.EncodeGeoJSON(&ans, q, r, s.build)
-	} else {
-		value, err = wire.Encode(&ans, q, r, s.build)
+		form, err := wire.EncodeGeoJSON(&ans, q, r, s.build)
+		if err != nil {
+			return err
+		}
+		if body, err = wire.JSON(form); err != nil {
+			return err
+		}
 	}
-	if err != nil {
-		return err
-	}
-	body, err := wire.JSON(value)
-	if err != nil {
-		return err
-	}
+	s.recorder.keep(c, r, asked, record.AnswerRecord{Asked: askedOptions, At: ans.At, Answer: text})
 	return c.Blob(http.StatusOK, media, body)
+}
+
+// optionsText is an answer as JSON, as it is sent, recorded and replayed.
+func optionsText(ans *routing.Answer, q *wire.Request, r *region.Region, build string) ([]byte, error) {
+	form, err := wire.Encode(ans, q, r, build)
+	if err != nil {
+		return nil, err
+	}
+	return wire.JSON(form)
 }
 
 // region is the region that holds now, or the problem that there is none.

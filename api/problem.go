@@ -39,7 +39,7 @@ var (
 	notKnown         = kind{"not-authenticated", http.StatusUnauthorized, "who asks is not known", "Send the header Authorization: Bearer with a token that is valid here."}
 	notAllowed       = kind{"not-allowed", http.StatusForbidden, "not allowed", "Who asks is known, but may not do this: needed_role says which role may."}
 	noRoute          = kind{"no-such-route", http.StatusNotFound, "no such route", "Nothing is served at this path: GET / lists what is."}
-	noThing          = kind{"no-such-thing", http.StatusNotFound, "no such thing", "The path is right, but the region has nothing by that id."}
+	noThing          = kind{"no-such-thing", http.StatusNotFound, "no such thing", "The path is right, but there is nothing by that id."}
 	wrongMethod      = kind{"method-not-allowed", http.StatusMethodNotAllowed, "method not allowed", "The path is right, but not with this method: the Allow header lists those that are."}
 	notAcceptable    = kind{"not-acceptable", http.StatusNotAcceptable, "no acceptable form", "The Accept header rules out every form this answer has."}
 	tooSlow          = kind{"request-timeout", http.StatusRequestTimeout, "request came too slowly", "The body did not arrive in time: send it again."}

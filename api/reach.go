@@ -5,7 +5,10 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"surgeonward/api/record"
+	"surgeonward/api/region"
 	"surgeonward/api/wire"
+	"surgeonward/routing"
 )
 
 // reach answers POST /v1/reach.
@@ -18,7 +21,8 @@ func (s *service) reach(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	q, err := s.decoder.DecodeReach(body, r, s.now())
+	now := s.now()
+	q, err := s.decoder.DecodeReach(body, r, now)
 	if err != nil {
 		return err
 	}
@@ -26,13 +30,19 @@ func (s *service) reach(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	form, err := wire.EncodeReach(&ans, &q, r, s.build)
+	text, err := reachText(&ans, &q, r, s.build)
 	if err != nil {
 		return err
 	}
-	text, err := wire.JSON(form)
-	if err != nil {
-		return err
-	}
+	s.recorder.keep(c, r, question{body, now}, record.AnswerRecord{Asked: askedReach, At: ans.At, Answer: text})
 	return c.Blob(http.StatusOK, media, text)
+}
+
+// reachText is an answer of reach as JSON, as it is sent, recorded and replayed.
+func reachText(ans *routing.Reach, q *wire.ReachRequest, r *region.Region, build string) ([]byte, error) {
+	form, err := wire.EncodeReach(ans, q, r, build)
+	if err != nil {
+		return nil, err
+	}
+	return wire.JSON(form)
 }

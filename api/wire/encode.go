@@ -58,6 +58,16 @@ func versions(r *region.Region, build string) Versions {
 	return Versions{Engine: build, Parameters: r.Hashes.Parameters, Facilities: r.Hashes.Facilities, Fleet: r.Hashes.Fleet, Roads: r.Hashes.Roads}
 }
 
+// VersionsOf is the versions in an answer by their names there.
+func VersionsOf(r *region.Region, build string) map[string]string {
+	v := versions(r, build)
+	out := map[string]string{"engine": v.Engine, "parameters": v.Parameters, "facilities": v.Facilities, "fleet": v.Fleet}
+	if v.Roads != "" {
+		out["roads"] = v.Roads
+	}
+	return out
+}
+
 func rankBy(q *Request) string {
 	if q.RankBySlow {
 		return "slow"

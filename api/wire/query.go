@@ -99,6 +99,17 @@ func (d *Decoder) DecodeQuery(raw string, r *region.Region, now time.Time) (Requ
 	return q, nil
 }
 
+// QueryBody writes a query that DecodeQuery takes as the body of the
+// POST /v1/options that asks the same.
+func QueryBody(raw string) ([]byte, error) {
+	values, err := url.ParseQuery(raw)
+	if err != nil {
+		return nil, err
+	}
+	body, _ := fromQuery(values)
+	return JSON(body)
+}
+
 // halfSaid picks the schema's faults that say of an object what is missing in
 // it: in a query it is a parameter that is missing, and DecodeQuery says so.
 func halfSaid(f strictjson.Fault) bool {
