@@ -3,8 +3,11 @@ package api_test
 import (
 	"bytes"
 	"encoding/json"
+	"io/fs"
 	"net/http"
 	"net/url"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/rs/zerolog"
@@ -12,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api"
+	"surgeonward/api/record"
 )
 
 // The message of a telephone at a place in the demo region; its length was counted.
@@ -76,5 +80,45 @@ func TestBrokenMessageNamesNobody(t *testing.T) {
 		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, w.Body)
 		assert.NotContains(t, w.Body.String(), amlSubscriber)
 		assert.NotContains(t, w.Body.String(), amlHandset)
+	}
+}
+
+// TestMessageIsRecordedWithoutItsPerson: the answer is kept, asks the same again, and
+// no file of the record has the identities.
+func TestMessageIsRecordedWithoutItsPerson(t *testing.T) {
+	for name, scene := range map[string]string{"AML": amlScene, "PIDF-LO": pidfloScene} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			h, _ := recording(t, dir)
+			text, err := json.Marshal(scene)
+			require.NoError(t, err)
+			w := post(h, `{"scene":{"landing":"possible","position_text":`+string(text)+`},"limit":1}`)
+			require.Equal(t, http.StatusOK, w.Code, w.Body)
+			id := w.Header().Get(recordHeader)
+			require.NotEqual(t, "none", id)
+			reader, _, err := record.OpenReadOnly(dir)
+			require.NoError(t, err)
+			rec, err := reader.Get(id)
+			require.NoError(t, err)
+			assert.NotContains(t, string(rec.Request), amlSubscriber)
+			assert.NotContains(t, string(rec.Request), amlHandset)
+			assert.Contains(t, string(rec.Request), `"landing":"possible"`, "the rest of the question is kept")
+			r, err := api.RecordedRegion(&rec, reader)
+			require.NoError(t, err)
+			again, err := api.NewReplay(t.Context(), &rec, r, reader)
+			require.NoError(t, err)
+			assert.Equal(t, string(rec.Answer), string(again.Answer))
+			assert.True(t, again.Same)
+			require.NoError(t, filepath.WalkDir(dir, func(path string, entry fs.DirEntry, err error) error {
+				if err != nil || entry.IsDir() {
+					return err
+				}
+				content, err := os.ReadFile(path)
+				for _, secret := range []string{amlSubscriber, amlHandset, "telephone.invalid"} {
+					assert.NotContains(t, string(content), secret, path)
+				}
+				return err
+			}))
+		})
 	}
 }

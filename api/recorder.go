@@ -94,7 +94,7 @@ func (k *recorder) answer(ctx context.Context, r *region.Region, asked question,
 	if err != nil {
 		return "", err
 	}
-	a.MadeAt, a.Request, a.Data = asked.madeAt, asked.body, data
+	a.MadeAt, a.Request, a.Data = asked.madeAt, anonymous(asked.body), data
 	a.Versions = wire.VersionsOf(r, k.build)
 	if k.late.Load() > 0 {
 		return "", errDiskHangs // waiting again would only keep this answer back too

@@ -54,6 +54,9 @@ func isAML(text string) bool {
 // amlFields are the fields that are read; all others are passed over unread.
 var amlFields = []string{"lt", "lg", "rd", "top", "lc", "pm", "ml"}
 
+// amlTime is how the time of positioning is written.
+const amlTime = "20060102150405"
+
 // amlMethods are the letters of pm in words.
 var amlMethods = map[string]string{"G": "satellite navigation", "W": "Wi-Fi", "C": "mobile network cell"}
 
@@ -147,9 +150,8 @@ func (m *amlMessage) decimal(field, meaning string, limit float64) (number, bool
 
 // time takes the instant of positioning, which is in UTC.
 func (m *amlMessage) time() time.Time {
-	const layout = "20060102150405"
-	t, err := time.Parse(layout, m.values["top"])
-	if err != nil || len(m.values["top"]) != len(layout) {
+	t, err := time.Parse(amlTime, m.values["top"])
+	if err != nil || len(m.values["top"]) != len(amlTime) {
 		m.fault("top, the time of positioning, is not 14 digits of date and time in UTC")
 		return time.Time{}
 	}

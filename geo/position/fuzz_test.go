@@ -53,8 +53,11 @@ func FuzzParse(f *testing.F) {
 			t.Fatalf("%q: confidence %v", text, parsed.ConfidencePct)
 		}
 		kept, err := position.Anonymous(text)
-		if again, err2 := position.Parse(kept); err != nil || err2 != nil || again.Point != parsed.Point {
+		if again, err2 := position.Parse(kept); err != nil || err2 != nil || again.Point != parsed.Point || again.UncertaintyM != parsed.UncertaintyM {
 			t.Fatalf("%q is kept as %q: %v, %v", text, kept, err, err2)
+		}
+		if twice, err := position.Anonymous(kept); err != nil || twice != kept {
+			t.Fatalf("%q is kept as %q and then as %q: %v", text, kept, twice, err)
 		}
 		rewrite(t, parsed)
 	})

@@ -55,18 +55,3 @@ func wholeDecimal(text string) (number, bool) {
 	n, rest, ok := cutSigned(text)
 	return n, ok && rest == "" && len(text) <= longest
 }
-
-// Anonymous returns the text in a form that may be kept or shown: a message between
-// machines becomes the geo URI of its position and uncertainty, with nothing of the
-// person or the telephone in it; any other position is returned as it is. Text that
-// Parse refuses is refused in the same way.
-func Anonymous(text string) (string, error) {
-	parsed, err := Parse(text)
-	if err != nil {
-		return "", err
-	}
-	if !parsed.Format.IsMessage() {
-		return text, nil
-	}
-	return FormatGeoURI(parsed), nil
-}

@@ -306,12 +306,34 @@ func TestParseCAPCircle(t *testing.T) {
 }
 
 func TestAnonymousKeepsThePlaceAndNothingElse(t *testing.T) {
-	for name, text := range map[string]string{"AML": aml(goodAML), "PIDF-LO": pidflo(circle("45.52 -29.41", "50"))} {
+	sphere := `<gs:Sphere` + solid + `><gml:pos>45.52 -29.41 12.5</gml:pos><gs:radius` + metre + `>50</gs:radius></gs:Sphere>`
+	sector := `<gs:ArcBand` + flat + `><gml:pos>45.52 -29.41</gml:pos><gs:outerRadius` + metre + `>3000</gs:outerRadius></gs:ArcBand>`
+	for name, text := range map[string]string{
+		"AML": aml(goodAML), "AML by Wi-Fi": aml(strings.Replace(goodAML, "pm=G", "pm=W", 1)), "circle": pidflo(circle("45.52 -29.41", "50")), "sphere": pidflo(sphere),
+		"confidence": pidflo(circle("45.52 -29.41", "50") + `<con:confidence>67.5</con:confidence>`), "point": pidflo(`<gml:Point` + flat + `><gml:pos>45.52 -29.41</gml:pos></gml:Point>`),
+		"sector": pidflo(sector),
+	} {
+		whole, err := position.Parse(text)
+		require.NoError(t, err, name)
 		kept, err := position.Anonymous(text)
 		require.NoError(t, err, name)
-		assert.Equal(t, "geo:45.52,-29.41;u=50", kept, name)
+		again, err := position.Parse(kept)
+		require.NoError(t, err, "%s: %s", name, kept)
+		assert.Equal(t, whole, again, name+": a replay asks the same")
+		twice, err := position.Anonymous(kept)
+		require.NoError(t, err, name)
+		assert.Equal(t, kept, twice, name)
+		for _, secret := range []string{subscriber, handset, "234", "invalid", "GPS", "imei"} {
+			assert.NotContains(t, kept, secret, name)
+		}
 	}
-	kept, err := position.Anonymous("45 31.2N 029 24.6W")
+	kept, err := position.Anonymous(aml(goodAML))
+	require.NoError(t, err)
+	assert.Equal(t, `A"ML=1;lt=45.52;lg=-29.41;rd=50;top=20310314214000;lc=95;pm=G;ml=67`, kept, "identity: 67 characters by hand")
+	kept, err = position.Anonymous("<circle>45.52,-29.41 1.5</circle>")
+	require.NoError(t, err)
+	assert.Equal(t, "geo:45.52,-29.41;u=1500", kept)
+	kept, err = position.Anonymous("45 31.2N 029 24.6W")
 	require.NoError(t, err)
 	assert.Equal(t, "45 31.2N 029 24.6W", kept, "what a person wrote is kept as it is")
 	_, err = position.Anonymous("at " + handset)
