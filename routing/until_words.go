@@ -12,6 +12,10 @@ func starting(nd *node) string {
 		by = nd.asset.Name
 	}
 	switch {
+	case nd.id == "team_travel" && nd.byAir:
+		return "lift-off of " + by + " with the surgical team"
+	case nd.id == "team_travel":
+		return by + " leaving with the surgical team"
 	case nd.kind == KindTravel && nd.byAir && nd.lane == LanePatient:
 		return "lift-off of " + by + " with the patient"
 	case nd.kind == KindTravel && nd.byAir:

@@ -77,6 +77,7 @@ func page(r *region.Region, request *wire.Request, answer *routing.Answer) termi
 	return terminal.Page{
 		Answer: answer, Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone,
 		Given: request.Conditions.Given, TargetS: request.TargetS,
+		Happened: request.Facts, OutputLostAt: request.OutputLostAt, OutputRegainedAt: request.OutputRegainedAt,
 		Asset: func(id string) string { return assets[id] },
 		Facility: func(id string) string {
 			if f, ok := r.Facilities.Get(id); ok {

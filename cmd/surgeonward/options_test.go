@@ -65,14 +65,60 @@ func TestEveryScenario(t *testing.T) {
 func TestSameQuestionSameAnswer(t *testing.T) {
 	const at = "2031-03-14T21:40:00Z"
 	body := `{"at": "` + at + `", "scene": {"position_text": "45 31.2N 29 24.6W", "landing": "possible"},
-		"patient": {"age_years": 34, "needs": ["cardiothoracic_surgery"], "escort": "physician"}, "limit": 3, "rank_by": "slow", "target_s": 2700}`
+		"patient": {"age_years": 34, "needs": ["cardiothoracic_surgery"], "escort": "physician"}, "limit": 3, "rank_by": "slow", "target_s": 2700,
+		"happened": [{"asset": "heli-1", "event": "lifted", "at": "2031-03-14T21:36:00Z"},
+			{"event": "alerted", "at": "2031-03-14T21:38:00Z", "facility": "ettuquar-chest"}],
+		"output_lost_at": "2031-03-14T21:30:00Z", "output_regained_at": "2031-03-14T21:34:00Z"}`
 	file := filepath.Join(t.TempDir(), "request.json")
 	require.NoError(t, os.WriteFile(file, []byte(body), 0o600))
 	flags := call(t, "", "options", "--json", "--scene", "45 31.2N 29 24.6W", "--at", at, "--landing", "possible",
-		"--age", "34", "--need", "cardiothoracic_surgery", "--escort", "physician", "--limit", "3", "--rank-by", "slow", "--target-min", "45")
+		"--age", "34", "--need", "cardiothoracic_surgery", "--escort", "physician", "--limit", "3", "--rank-by", "slow", "--target-min", "45",
+		"--happened", "heli-1,lifted,2031-03-14T21:36:00Z", "--happened", "alerted, 2031-03-14T21:38:00Z, ettuquar-chest",
+		"--lost-at", "2031-03-14T21:30:00Z", "--regained-at", "2031-03-14T21:34:00Z")
 	require.Equal(t, exitOK, flags.code, flags.errors)
 	assert.Equal(t, flags, call(t, "", "options", "--json", "--request", file))
 	assert.Equal(t, flags, call(t, body, "options", "--json", "--request", "-"))
+}
+
+// A mission asked about again as it goes: what has happened stands in the
+// answer, the time to the surgeon and its range shrink. Source: definition; that
+// they shrink by what has passed is tested over HTTP.
+func TestAskedAgain(t *testing.T) {
+	var last struct{ typicalS, widthS float64 }
+	for i, step := range [][]string{
+		{"--at", "2031-06-17T14:20:00Z"},
+		{"--at", "2031-06-17T14:27:00Z", "--happened", "heli-2,lifted,2031-06-17T14:26:00Z"},
+		{"--at", "2031-06-17T14:43:00Z", "--happened", "heli-2,lifted,2031-06-17T14:26:00Z", "--happened", "heli-2,patient_loaded,2031-06-17T14:42:00Z"},
+	} {
+		args := append([]string{"options", "--scenario", "village-child", "--lost-at", "2031-06-17T14:16:00Z"}, step...)
+		got := call(t, "", append(args, "--json")...)
+		require.Equal(t, exitOK, got.code, got.errors)
+		var a struct {
+			Options []struct {
+				ID    string `json:"id"`
+				Total struct {
+					TypicalS float64 `json:"typical_s"`
+				} `json:"total"`
+				Spread struct {
+					P10S float64 `json:"p10_s"`
+					P90S float64 `json:"p90_s"`
+				} `json:"spread"`
+			} `json:"options"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(got.out), &a))
+		first := a.Options[0]
+		require.Equal(t, "air:heli-2:luorimaune-childrens", first.ID)
+		if i > 0 {
+			assert.Less(t, first.Total.TypicalS, last.typicalS)
+			assert.Less(t, first.Spread.P90S-first.Spread.P10S, last.widthS)
+		}
+		last.typicalS, last.widthS = first.Total.TypicalS, first.Spread.P90S-first.Spread.P10S
+
+		page := strings.Join(strings.Fields(call(t, "", append(args, "--width", "200")...).out), " ")
+		assert.Contains(t, page, "From output lost, 12:16, to surgeon, typical/slow min: 1. ")
+		assert.Equal(t, i > 0, strings.Contains(page, "Happened: 12:26 Helicopter 2 under way"))
+		assert.Equal(t, i > 1, strings.Contains(page, "; 12:42 patient on board Helicopter 2"))
+	}
 }
 
 // Flags beside a whole request replace its members and leave the rest alone.

@@ -1,5 +1,7 @@
 package main
 
+import "slices"
+
 // questionFlags are a question on the command line. They end up as the body of
 // one POST /v1/options request, so that both interfaces ask the same.
 type questionFlags struct {
@@ -11,6 +13,8 @@ type questionFlags struct {
 	Limit     *int     `help:"Most options to list (default: 10)." placeholder:"N" group:"The question:"`
 	TargetMin *float64 `name:"target-min" help:"The time to the surgeon that is aimed at, in minutes." placeholder:"MINUTES" group:"The question:"`
 	RankBy    *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
+
+	happenedFlags `embed:""`
 }
 
 func (q *questionFlags) numbers() []numberFlag {
@@ -18,14 +22,21 @@ func (q *questionFlags) numbers() []numberFlag {
 }
 
 func (q *questionFlags) members() []memberFlag {
-	return append(q.sceneFlags.members(), []memberFlag{
+	return slices.Concat(q.sceneFlags.members(), q.memberFlags(), []memberFlag{
 		{"--age", []string{"patient", "age_years"}, q.Age != nil, q.Age},
 		{"--need", []string{"patient", "needs"}, q.Need != nil, q.Need},
 		{"--escort", []string{"patient", "escort"}, q.Escort != nil, q.Escort},
 		{"--limit", []string{"limit"}, q.Limit != nil, q.Limit},
 		{"--target-min", []string{"target_s"}, q.TargetMin != nil, q.targetS()},
 		{"--rank-by", []string{"rank_by"}, q.RankBy != nil, q.RankBy},
-	}...)
+	})
+}
+
+func (q *questionFlags) check(region string, numbers []numberFlag) error {
+	if err := q.wellFormed(); err != nil {
+		return err
+	}
+	return q.sceneFlags.check(region, numbers)
 }
 
 // targetS is the target in seconds; nil where there is none.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"strconv"
 	"strings"
 
 	"surgeonward/api/wire"
@@ -170,9 +171,17 @@ func (q *sceneFlags) flagFor(pointer string, members []memberFlag) string {
 	}
 	for _, m := range members {
 		at := "#/" + strings.Join(m.path, "/")
-		if m.given && (pointer == at || strings.HasPrefix(pointer, at+"/")) {
-			return m.flag
+		rest, inside := strings.CutPrefix(pointer, at+"/")
+		if !m.given || !inside && pointer != at {
+			continue
 		}
+		index, _, _ := strings.Cut(rest, "/")
+		if facts, ok := m.value.([]map[string]any); ok && inside && len(facts) > 1 {
+			if n, err := strconv.Atoi(index); err == nil {
+				return fmt.Sprintf("%s number %d", m.flag, n+1)
+			}
+		}
+		return m.flag
 	}
 	return pointer
 }

@@ -15,12 +15,15 @@ import (
 type Page struct {
 	Answer        *routing.Answer
 	Region        string
-	Demonstration bool                   // the region is invented: said before anything else
-	TargetS       float64                // time to the surgeon that is aimed at; 0: none
-	Given         flight.Given           // weather that the question states outright
-	Zone          *time.Location         // local time of the region; nil: UTC
-	Asset         func(id string) string // an asset's name; nil or "": the id is shown
-	Facility      func(id string) string // a facility's name; nil or "": the id is shown
+	Demonstration bool           // the region is invented: said before anything else
+	TargetS       float64        // time to the surgeon that is aimed at; 0: none
+	Given         flight.Given   // weather that the question states outright
+	Happened      []routing.Fact // what the question says has happened
+	// When output was lost and regained; nil: not stated.
+	OutputLostAt, OutputRegainedAt *time.Time
+	Zone                           *time.Location         // local time of the region; nil: UTC
+	Asset                          func(id string) string // an asset's name; nil or "": the id is shown
+	Facility                       func(id string) string // a facility's name; nil or "": the id is shown
 }
 
 // Write prints the page. Everything that came from a file or a request is
@@ -35,6 +38,7 @@ func Write(w io.Writer, p Page, s Style) error {
 		if err := v.table(); err != nil {
 			return err
 		}
+		v.outlook()
 		v.notes()
 		for i := range p.Answer.Options {
 			if i == 0 || s.AllLanes {
@@ -77,6 +81,7 @@ func (v *view) heading() {
 	ans := v.page.Answer
 	v.caution()
 	v.paragraph("", v.question())
+	v.happened()
 	v.weather()
 	for _, c := range ans.Cautions {
 		v.paragraph("Note: ", c)
@@ -88,6 +93,7 @@ func (v *view) heading() {
 		return
 	}
 	v.paragraph(fmt.Sprintf("%d. ", ans.Options[0].Rank), ans.Options[0].Sentence)
+	v.decideBy()
 	v.line("")
 }
 

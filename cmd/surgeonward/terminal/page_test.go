@@ -115,6 +115,38 @@ func stations() []routing.StationWeather {
 	}
 }
 
+// until are deadlines of the first way out: two that the second overtakes, two
+// that a way beyond the list does, out of order.
+func until() []routing.Deadline {
+	late := func(id string, minutes float64, start, overtaker, instead string) routing.Deadline {
+		return routing.Deadline{Activity: id, LatestStart: at.Add(time.Duration(minutes * float64(time.Minute))), Overtaker: overtaker, Start: start, Instead: instead}
+	}
+	const road, beyond = "Quay Ambulance 3 takes the patient by road to Ossuvaune General Hospital", "Tern 2 flies the patient to Thøquimel"
+	return []routing.Deadline{
+		late("mobilise", 26.9, "the call to Tern 1", "road:amb-3:h-1", road),
+		late("package", 151, "making the patient ready", "air:heli-2:h-2", beyond),
+		late("travel_to_scene", 32.9, "lift-off of Tern 1", "road:amb-3:h-1", road),
+		late("carry", 273, "the carry", "air:heli-2:h-2", beyond),
+	}
+}
+
+// sensitivity is what the first way out hangs on, with what changes nothing.
+func sensitivity() []routing.Sensitivity {
+	slow := func(what string, changeS float64, first string) routing.Sensitivity {
+		return routing.Sensitivity{What: what, TotalS: 46*60 + changeS, ChangeS: changeS, First: first}
+	}
+	const first = "air:heli-1:h-1"
+	return []routing.Sensitivity{
+		slow("slow: mobilisation, Tern 1", 600, first),
+		slow("slow: the surgeon's call-in, Ossuvaune General Hospital", 300, "road:amb-3:h-1"),
+		slow("slow: handover, Ossuvaune General Hospital", 30, "air:heli-2:h-2"),
+		slow("slow: the carry", 29, first),
+		slow("head wind 8 kt stronger on every flight", 20, first),
+		slow("roads 10 % longer", 0, first),
+		slow("slow: the roads", 0, first),
+	}
+}
+
 // page is an answer by hand: three ways out of four, and three that are none.
 func page() terminal.Page {
 	ceilingM := 365.76
@@ -128,12 +160,12 @@ func page() terminal.Page {
 			At: at, Night: true, Found: 4, Sampled: 4, QuickestOther: 0.003, Weather: stations(),
 			Scene: routing.Scene{Position: orb.Point{-29.41, 45.52}, Format: "decimal degrees", UncertaintyM: 79},
 			Options: []routing.Option{
-				{Rank: 1, Shape: routing.ByAir, Destination: hospital, Assets: []string{"heli-1", "amb-3"}, Plan: byAir(),
+				{Rank: 1, ID: "air:heli-1:h-1", Shape: routing.ByAir, Destination: hospital, Assets: []string{"heli-1", "amb-3"}, Plan: byAir(),
 					Total: facilities.Timing{TypicalS: 46 * 60, SlowS: 59 * 60}, Spread: routing.Spread{P10S: 39 * 60, P50S: 48 * 60, P90S: 59 * 60, Quickest: 0.9}, HeldUpBy: "Tern 1 reaching the scene",
 					Sentence:   "Tern 1 flies the patient to Ossuvaune General Hospital: with the surgeon in 46 min, 59 min if slow; held up by Tern 1 reaching the scene.",
 					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(46 * time.Minute),
 					Cautions: []string{"landing at the scene is not confirmed"}},
-				{Rank: 2, Shape: routing.ByRoad, Destination: hospital, Assets: []string{"amb-3"}, Plan: byRoad(),
+				{Rank: 2, ID: "road:amb-3:h-1", Shape: routing.ByRoad, Destination: hospital, Assets: []string{"amb-3"}, Plan: byRoad(),
 					Total: facilities.Timing{TypicalS: 72 * 60, SlowS: 90 * 60}, Spread: routing.Spread{P10S: 60 * 60, P50S: 73 * 60, P90S: 90 * 60, Quickest: 0.096}, HeldUpBy: "the patient's way",
 					LeaveScene: at.Add(12 * time.Minute), WithSurgeon: at.Add(72 * time.Minute)},
 				{Rank: 3, Shape: routing.Rendezvous, Destination: hospital, Assets: []string{"amb-3", "car-1", "heli-1"}, Plan: byMeeting(),
@@ -141,6 +173,11 @@ func page() terminal.Page {
 					LeaveScene: at.Add(22 * time.Minute), WithSurgeon: at.Add(72 * time.Minute),
 					Cautions: []string{"near minima: ceiling 1100 ft, visibility 5000 m at landing"}},
 			},
+			Until: until(), DecideBy: &until()[0],
+			RunnerUp: &routing.RunnerUp{Option: "road:amb-3:h-1", NeedsS: 26 * 60, Activities: []string{"travel_to_hospital"},
+				Sentence: "Quay Ambulance 3 takes the patient by road to Ossuvaune General Hospital: 26 min behind, which could come from the drive with the patient",
+				Gap:      "26 min behind, which could come from the drive with the patient"},
+			Sensitivity: sensitivity(),
 			NotPossible: []routing.NotPossible{
 				{Asset: "heli-2", Destination: "h-1", Shape: routing.ByAir, Reasons: []routing.Reason{
 					{Code: routing.ReasonNoNightFlying, Detail: "night at lift-off, 19:46, and the crew does not fly by night"}}},
@@ -204,19 +241,16 @@ func TestFits(t *testing.T) {
 
 // What is said of the draws. Source: definition; 0.001 + 0.003 is under 1 %.
 func TestSpread(t *testing.T) {
-	flat := func(p terminal.Page) string {
-		return strings.Join(strings.Fields(printed(t, p, terminal.Style{})), " ")
-	}
 	p := page()
-	out := flat(p)
+	out := flat(t, p)
 	assert.Contains(t, out, "Chance to be the quickest: 1. 90 %, 2. 10 %, any other under 1 %")
-	assert.Contains(t, out, "Range of 1: 39 to 59 min (1 in 10 is quicker, 1 in 10 slower) Note")
+	assert.Contains(t, out, "Range of 1: 39 to 59 min (1 in 10 is quicker, 1 in 10 slower) Latest")
 	within := 0.998
 	p.TargetS, p.Answer.Options[0].Spread.Within = 3600, &within
-	assert.Contains(t, flat(p), "1 in 10 slower); within 60 min: over 99 %")
+	assert.Contains(t, flat(t, p), "1 in 10 slower); within 60 min: over 99 %")
 	p.Answer.Options, p.Answer.QuickestOther = p.Answer.Options[:1], 0
 	p.Answer.Options[0].Spread.Quickest = 1
-	assert.Contains(t, flat(p), "Chance to be the quickest: 1. 100 % Range")
+	assert.Contains(t, flat(t, p), "Chance to be the quickest: 1. 100 % Range")
 }
 
 func TestNothingPossible(t *testing.T) {
@@ -254,6 +288,13 @@ func TestHostileNames(t *testing.T) {
 	p.Answer.Scene.Format = evil
 	p.Answer.Cautions = []string{evil}
 	p.Answer.Weather[0].Code = evil
+	for i := range p.Answer.Until {
+		p.Answer.Until[i].Start, p.Answer.Until[i].Instead = evil, evil
+	}
+	p.Answer.DecideBy.Start, p.Answer.DecideBy.Instead = evil, evil
+	p.Answer.RunnerUp.Gap = evil
+	p.Answer.Sensitivity[0].What = evil
+	p.Happened = []routing.Fact{{Asset: "heli-1", Event: routing.Event(evil), At: at}}
 	for _, unicode := range []bool{false, true} {
 		out := printed(t, p, terminal.Style{Unicode: unicode, AllLanes: true, AllPairs: true})
 		assert.True(t, utf8.ValidString(out))

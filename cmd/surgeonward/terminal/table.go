@@ -116,6 +116,7 @@ func (v *view) found() {
 		v.paragraph("", fmt.Sprintf("The first %d of %d ways out.", shown, found))
 	}
 	v.spread()
+	v.since()
 	v.line("")
 }
 
