@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,6 +27,14 @@ func TestEveryAnswerIsSafeToShow(t *testing.T) {
 		}
 		assert.Equal(t, want, header.Get("Cache-Control"), c.path)
 	}
+}
+
+// TestOnlyTLSPromisesTLS. Source: RFC 6797, section 7.2: never without TLS.
+func TestOnlyTLSPromisesTLS(t *testing.T) {
+	h := handler(t)
+	assert.Empty(t, get(h, "/healthz").Header().Get("Strict-Transport-Security"))
+	r := httptest.NewRequest(http.MethodGet, "https://example.com/healthz", nil)
+	assert.Equal(t, "max-age=31536000", serveOne(h, r).Header().Get("Strict-Transport-Security"))
 }
 
 func TestRequestID(t *testing.T) {

@@ -59,18 +59,21 @@ var idForm = regexp.MustCompile(`^[a-z2-7]{8}$`)
 // token checks the form of a token in the file, with all its faults.
 func (k kept) token() (Token, error) {
 	var faults []error
+	// Nothing that stands here is quoted: a token may have been put in by mistake.
 	if !idForm.MatchString(k.ID) {
-		faults = append(faults, fmt.Errorf("id %q: must be 8 characters of a-z and 2-7", k.ID))
+		faults = append(faults, errors.New("id: must be 8 characters of a-z and 2-7"))
 	}
-	faults = append(faults, CheckName(k.Name))
+	if CheckName(k.Name) != nil {
+		faults = append(faults, errors.New("name: must be 1 to 64 letters, digits, spaces and any of . _ @ -"))
+	}
 	role, err := ParseRole(k.Role)
 	if err != nil {
-		faults = append(faults, fmt.Errorf("role: %w", err))
+		faults = append(faults, errors.New("role: must be one of reader, desk, editor, admin"))
 	}
 	t := Token{ID: k.ID, Name: k.Name, Role: role, Created: k.Created, Expires: k.Expires, Revoked: k.Revoked}
 	sum, err := hex.DecodeString(k.SHA256)
 	if err != nil || copy(t.hash[:], sum) != sha256.Size || len(sum) != sha256.Size {
-		faults = append(faults, errors.New("sha256: must be 64 hexadecimal digits")) // not quoted: a token may stand there by mistake
+		faults = append(faults, errors.New("sha256: must be 64 hexadecimal digits"))
 	}
 	return t, errors.Join(faults...)
 }
