@@ -34,6 +34,8 @@ type commands struct {
 	Check     checkCommand     `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
 	Calibrate calibrateCommand `cmd:"" help:"Fit the region's figures to its own journeys and propose a change to its settings."`
 	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`
+	Token     tokenCommand     `cmd:"" help:"Make, list and end the tokens of a service with access control."`
+	Healthy   healthyCommand   `cmd:"" help:"Ask a service on this machine how it is; exit code 0: well."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 
@@ -54,7 +56,8 @@ func (p *program) main(ctx context.Context, args []string) int {
 	parser, err := kong.New(&cmds,
 		kong.Name("surgeonward"), kong.Description(description), kong.Writers(p.stdout, p.stderr),
 		kong.WithHyphenPrefixedParameters(true), // southern latitudes: --scene -45.5,-29.4
-		kong.Exit(func(int) { helped = true }),  // asked for help: it has been printed
+		kong.Resolvers(environment(p.env)),
+		kong.Exit(func(int) { helped = true }), // asked for help: it has been printed
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: terminal.DefaultWidth}),
 	)
 	if err != nil {

@@ -3,6 +3,8 @@ package main
 import (
 	"cmp"
 	"context"
+	"crypto/tls"
+	"errors"
 	"fmt"
 
 	"github.com/rs/zerolog"
@@ -15,13 +17,19 @@ import (
 type serveCommand struct {
 	Region    string `help:"Region folder (default: the demonstration region)." placeholder:"DIR"`
 	Listen    string `help:"Address to listen on (default: 127.0.0.1:8080)." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
-	AllowWide bool   `help:"Allow an address that other machines can reach. There is no access control."`
+	AllowWide bool   `help:"Let other machines reach it without access control or without TLS: something in front of it provides what is missing."`
+
+	guardFlags `embed:""`
 }
 
 // Run loads the region, then listens: a server that cannot answer never opens
 // its port. The log goes to standard error, one JSON line for each request,
-// without positions and bodies.
+// without positions, bodies and tokens. Every flag can also be given in the
+// environment: --listen as SURGEONWARD_LISTEN.
 func (c *serveCommand) Run(ctx context.Context, p *program) error {
+	if err := c.check(); err != nil {
+		return err
+	}
 	r, report, err := loadRegion(c.Region)
 	if err != nil {
 		return err
@@ -32,13 +40,29 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	var held api.Holder
 	held.Hold(r)
 	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
-	handler, err := api.New(api.Config{Source: &held, Logger: logger, Build: version()})
+	guard, err := c.guard(logger)
 	if err != nil {
 		return err
 	}
-	listener, err := listen(c.Listen, c.AllowWide)
+	transport, err := c.transport(logger)
 	if err != nil {
 		return err
+	}
+	listener, loopback, err := listen(c.Listen, safety{guarded: guard != nil, encrypted: transport != nil, waived: c.AllowWide})
+	if err != nil {
+		return err
+	}
+	cfg := api.Config{Source: &held, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide}
+	if guard != nil { // or a nil guard would be one
+		cfg.Guard = guard
+	}
+	handler, err := api.New(cfg)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	scheme := "http"
+	if transport != nil {
+		listener, scheme = tls.NewListener(listener, transport), "https"
 	}
 	fmt.Fprintf(p.stdout, "surgeonward %s\n", version())
 	fmt.Fprintf(p.stdout, "region: %s (%s)\n", terminal.Clean(r.Name), contents(r))
@@ -47,7 +71,8 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	}
 	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s, roads %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities),
 		short(r.Hashes.Fleet), cmp.Or(short(r.Hashes.Roads), "none"))
-	fmt.Fprintf(p.stdout, "listening: http://%s\n", listener.Addr())
+	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
+	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)
 }
 
