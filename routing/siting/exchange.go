@@ -1,0 +1,88 @@
+package siting
+
+import "math"
+
+// improve exchanges one site for another as long as that helps. The gain of
+// all exchanges with one newcomer comes from one pass over the demands
+// (Whitaker 1983).
+func (m *median) improve(units, lower, upper []int) float64 {
+	first, at, second := m.nearest(units)
+	loss := make([]float64, m.sites())
+	for {
+		best, in, out := -improvement*(1+sum(first)), -1, -1
+		for j := range units {
+			if units[j] > 0 || upper[j] == 0 {
+				continue
+			}
+			gain := m.newcomer(j, first, at, second, loss)
+			for o, u := range units {
+				if u == 0 || lower[o] > 0 {
+					continue
+				}
+				if change := loss[o] - gain; change < best {
+					best, in, out = change, j, o
+				}
+			}
+		}
+		if in < 0 {
+			return sum(first)
+		}
+		units[in], units[out] = 1, 0
+		first, at, second = m.nearest(units)
+	}
+}
+
+// improvement is the least share of the value that counts as better, so that
+// rounding cannot make exchanges go round in circles.
+const improvement = 1e-12
+
+// newcomer is what a site saves if nothing is given up for it; loss is what
+// giving up each other site costs then.
+func (m *median) newcomer(j int, first []float64, at []int, second, loss []float64) (gain float64) {
+	clear(loss)
+	for i, c := range m.costs[j] {
+		if c < first[i] {
+			gain += first[i] - c
+			continue
+		}
+		loss[at[i]] += min(second[i], c) - first[i]
+	}
+	return gain
+}
+
+func sum(values []float64) float64 {
+	var s float64
+	for _, v := range values {
+		s += v
+	}
+	return s
+}
+
+// greedy adds the site that lowers the sum most, until there are count.
+func (m *median) greedy(lower, upper []int, count int) []int {
+	units := append([]int{}, lower...)
+	first, _, _ := m.nearest(units)
+	for have := len(chosen(units)); have < count; have++ {
+		best, at := math.Inf(1), -1
+		for j, row := range m.costs {
+			if units[j] >= upper[j] {
+				continue
+			}
+			var total float64
+			for i, c := range row {
+				total += min(first[i], c)
+			}
+			if total < best {
+				best, at = total, j
+			}
+		}
+		if at < 0 {
+			break // fewer may be chosen than are asked for
+		}
+		units[at]++
+		for i, c := range m.costs[at] {
+			first[i] = min(first[i], c)
+		}
+	}
+	return units
+}
