@@ -30,6 +30,15 @@ func FuzzOptionsRequest(f *testing.F) {
 	f.Add(conditions(`"reports":["METAR QQOV 142120Z VRB02KT 0350 R09/0600N FG VV001 07/07 Q1030 BECMG 2000 BR OVC005","TAF QQLU 141700Z 1418/1518 25032G47KT 6000 -RA BKN014 TEMPO 1420/1424 0400 +TSRA BKN002CB"]`))
 	f.Add(conditions(`"reports":["METAR QQOV 142120Z /////KT //// ////// ///// Q////","SPECI QQRR 142139Z 00000KT M1/4SM FZFG VV/// M01/M01"]`))
 	f.Add(`{"scene":{"position":[-29.41,45.52],"carry":{"distance_m":20000},"winch":true},"patient":{"stop":{"typical_s":0,"slow_s":172800}},"assets":{"states":[{"asset":"heli-1","state":"at_base","fuel_s":0}]}}`)
+	for _, happened := range []string{
+		`[{"asset":"heli-1","event":"lifted","at":"2031-03-13T21:40:00Z"},{"event":"alerted","at":"2031-03-14T21:40:00Z","facility":"ossuvaune-general"}],"output_lost_at":"2031-03-13T21:40:00Z"`,
+		`[{"asset":"amb-11","event":"patient_loaded","at":"2031-03-14T21:40:00Z"},{"asset":"amb-11","event":"left_scene","at":"2031-03-14T21:40:00Z"}],"output_regained_at":"2031-03-14T21:40:00Z"`,
+		`[{"asset":"heli-1","event":"at_hospital","at":"2031-03-14T21:00:00Z","facility":"samorvisse-infirmary"}]`,
+		`[{"asset":"amb-11","event":"handed_over","at":"2031-03-14T21:39:59Z","facility":"ossuvaune-general"}]`,
+		`[{"asset":"aero-5","event":"at_scene","at":"2031-03-14T21:00:00Z"},{"asset":"heli-3","event":"left_scene","at":"2031-03-14T20:00:00Z"}]`,
+	} {
+		f.Add(`{"at":"2031-03-14T21:40:00Z","scene":{"position":[-29.41,45.52]},"limit":1,"happened":` + happened + `}`)
+	}
 	h := handler(f)
 	strict := served(f, h, true)
 	allowed := []int{http.StatusBadRequest, http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity}
@@ -57,6 +66,7 @@ func FuzzOptionsQuery(f *testing.F) {
 		"scene=" + "%F0%9F%9A%81", "=&=", "%22=1", "scene=8FW4V75V%2B8Q&landing=impossible&rank_by=slow",
 		"scene=45.52,-29.41&wind_from_deg=240&wind_speed_kt=388&ceiling_ft=0&visibility_m=0&winch=true", "scene=45.52,-29.41&wind_from_deg=1e9",
 		"scene=45.52,-29.41&report=METAR+QQOV+142120Z+VRB02KT+0350+FG+VV001+07/07+Q1030&report=%00", "report=&report=&winch=",
+		"scene=45.52,-29.41&at=2031-03-14T21:40:00Z&output_lost_at=2031-03-14T21:40:00Z&output_regained_at=2031-03-13T21:40:00Z", "output_lost_at=&output_regained_at=%00",
 	} {
 		f.Add(query)
 	}

@@ -93,7 +93,8 @@ func (n *rounder) sensitivity(rows []routing.Sensitivity) []Sensitivity {
 	for i := range rows {
 		r := &rows[i]
 		totalS := n.whole(r.TotalS)
-		out[i] = Sensitivity{Cause: r.Cause, What: r.What, TotalS: totalS, ChangeS: totalS - n.whole(r.TotalS-r.ChangeS), First: r.First}
+		changeS := max(0, totalS-n.whole(r.TotalS-r.ChangeS)) // residue under 0 may round to a second
+		out[i] = Sensitivity{Cause: r.Cause, What: r.What, TotalS: totalS, ChangeS: changeS, First: r.First}
 	}
 	return out
 }

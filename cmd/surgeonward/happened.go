@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -39,7 +38,7 @@ func (f *happenedFlags) wellFormed() error {
 	if len(lines) == 0 {
 		return nil
 	}
-	return usageError{errors.New(lines.Error())}
+	return usageError{lines}
 }
 
 // readHappened reads one fact as it stands in the request.

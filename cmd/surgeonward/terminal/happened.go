@@ -18,11 +18,16 @@ func (v *view) happened() {
 	var parts []string
 	for i := range facts {
 		f := &facts[i]
-		parts = append(parts, clock(f.At, v.page.Answer.At, v.page.Zone)+" "+v.fact(f))
+		parts = append(parts, v.past(f.At)+" "+v.fact(f))
 	}
 	if len(parts) > 0 {
 		v.paragraph("Happened: ", strings.Join(parts, "; "))
 	}
+}
+
+// past is the minute in which something happened: never one that is to come.
+func (v *view) past(t time.Time) string {
+	return clock(t.Truncate(time.Minute), v.page.Answer.At, v.page.Zone)
 }
 
 // fact says a fact in a few words.
@@ -65,6 +70,6 @@ func (v *view) sinceEvent(event string, at *time.Time, since func(*routing.Optio
 	}
 	if len(parts) > 0 {
 		v.paragraph("", fmt.Sprintf("From %s, %s, to surgeon, typical/slow min: %s",
-			event, clock(*at, v.page.Answer.At, v.page.Zone), strings.Join(parts, ", ")))
+			event, v.past(*at), strings.Join(parts, ", ")))
 	}
 }
