@@ -48,6 +48,7 @@ type Activity struct {
 	Kind      ActivityKind
 	Lane      Lane
 	Asset     string   // the asset that does it, if any
+	AssetName string   // the name people use for it
 	After     []string // ids of the activities that must have ended
 	Timing    facilities.Timing
 	DistanceM float64     // travel and carry; 0 otherwise

@@ -154,7 +154,7 @@ func (c *caller) add(who Callee, f *facilities.Facility, activity string, overS,
 	call.By = c.decided.Add(seconds(call.ByS))
 	name, zone := "the hospital", time.UTC
 	if f != nil {
-		name, zone = f.Name, f.Zone
+		name, zone = f.Name, cmp.Or(f.Zone, time.UTC)
 	}
 	switch {
 	case call.LateS > 0:
@@ -162,7 +162,7 @@ func (c *caller) add(who Callee, f *facilities.Facility, activity string, overS,
 	case call.Now:
 		call.Sentence = fmt.Sprintf("now: %s (%s)", what, name)
 	default:
-		call.Sentence = fmt.Sprintf("by %s: %s (%s)", clock(call.By, zone), what, name)
+		call.Sentence = fmt.Sprintf("by %s: %s (%s)", speaker{now: c.decided, zone: zone}.clock(call.By), what, name)
 	}
 	c.calls = append(c.calls, call)
 }

@@ -18,6 +18,8 @@ type contender struct {
 	candidate
 	steps  []step
 	spread Spread
+	atDoor *facilities.Timing // see Option
+	lands  *facilities.Timing
 }
 
 // contest is the options that are returned, in order of rank, and then others
@@ -106,6 +108,7 @@ func (c *contest) chances(ctx context.Context, s *search) error {
 		if i < c.shown {
 			o.spread = c.spread(c.draw, o.total.TypicalS, s.TargetS)
 			o.total.SlowS = o.spread.P90S
+			c.arrivals(o, &s.w)
 		}
 	}
 	for i, chance := range r.chances() {

@@ -52,7 +52,7 @@ func (w *network) wait(a ref, i int) (Scheduled, bool) {
 		Basis: "waits for " + phrase(next),
 	}
 	if before.asset != nil {
-		act.Asset = before.asset.ID
+		act.Asset, act.AssetName = before.asset.ID, before.asset.Name
 	}
 	return Scheduled{Activity: act, StartS: before.endS, EndS: next.startS, SlackS: gap}, true
 }
@@ -65,7 +65,7 @@ func (w *network) activity(i int) Activity {
 		After: make([]string, 0, nd.nAfter),
 	}
 	if nd.asset != nil {
-		act.Asset = nd.asset.ID
+		act.Asset, act.AssetName = nd.asset.ID, nd.asset.Name
 	}
 	for _, a := range nd.after[:nd.nAfter] {
 		act.After = append(act.After, w.nodes[a].id)

@@ -62,9 +62,9 @@ func TestPreAlertByRoad(t *testing.T) {
 	assert.Equal(t, "Pre-alert. Age 34 years. Time, UTC: incident 13:20, ETA 14:39, slow 14:45. Mechanism stab. "+
 		"Injuries chest left, abdomen. Signs: heart rate 130, systolic 70, respirations 28, saturation 91, GCS 9, "+
 		"output lost 13:41, regained 13:49. Treatment chest opened, intubated, blood 2 units. "+
-		"Coming by road: amb. Advice only; clinician and pilot decide.", m.Text)
+		"Coming by road: the amb. Advice only; clinician and pilot decide.", m.Text)
 	assert.Equal(t, routing.Caution, m.Caution)
-	assert.Equal(t, routing.Coming{Vehicle: "amb"}, m.Coming)
+	assert.Equal(t, routing.Coming{Vehicle: routing.Named{ID: "amb", Name: "the amb"}}, m.Coming)
 	var letters string
 	for _, s := range m.Sections {
 		letters += s.Letter
@@ -90,9 +90,9 @@ func TestPreAlertByAir(t *testing.T) {
 	// 110, pad to door 150: at the door at 2520 s, 14:42.
 	assert.WithinDuration(t, noon.Add(2260*time.Second), m.Landing, time.Millisecond)
 	assert.WithinDuration(t, noon.Add(2520*time.Second), m.AtDoor, time.Millisecond)
-	assert.Equal(t, routing.Coming{Vehicle: "x", ByAir: true, Escort: "car"}, m.Coming)
+	assert.Equal(t, routing.Coming{Vehicle: routing.Named{ID: "x", Name: "the x"}, ByAir: true, Escort: routing.Named{ID: "car", Name: "the car"}}, m.Coming)
 	assert.Contains(t, m.Text, "landing 14:37.")
-	assert.Contains(t, m.Text, "Coming by air: x, escort car.")
+	assert.Contains(t, m.Text, "Coming by air: the x, escort the car.")
 }
 
 // What nobody has said is visible in its place, and no number comes from nowhere.
@@ -101,7 +101,7 @@ func TestPreAlertEmpty(t *testing.T) {
 	m := routing.PreAlert(o, ans, routing.Clinical{}, noon, nil)
 	assert.Equal(t, "Pre-alert. Age not stated. Time, UTC: incident not stated, ETA 14:39, slow 14:45. Mechanism not stated. "+
 		"Injuries not stated. Signs: heart rate, systolic, respirations, saturation, GCS, output not stated. Treatment not stated. "+
-		"Coming by road: amb. Advice only; clinician and pilot decide.", m.Text)
+		"Coming by road: the amb. Advice only; clinician and pilot decide.", m.Text)
 	for _, s := range m.Sections {
 		for _, i := range s.Items {
 			known := i.Name == "arrives_at" || i.Name == "arrives_slow_at"
@@ -178,6 +178,28 @@ func TestPreAlertIsShort(t *testing.T) {
 		}
 	}
 	assert.Len(t, shapes, 6, "every shape was read out")
+}
+
+// Names that leave no room give way to ids before any treatment does. Source:
+// definition.
+func TestPreAlertWithLongNames(t *testing.T) {
+	o, ans := byRoadHome(t)
+	name := func(words int) routing.Option {
+		named := o
+		named.Plan = slices.Clone(o.Plan)
+		for i := range named.Plan {
+			named.Plan[i].AssetName = strings.TrimSpace(strings.Repeat("Tern  ", words))
+		}
+		return named
+	}
+	room := 75 - routing.PreAlert(name(1), ans, fullPicture(), noon, nil).Words
+	require.Positive(t, room)
+	m := routing.PreAlert(name(room+1), ans, fullPicture(), noon, nil)
+	assert.Equal(t, 75, m.Words)
+	assert.Contains(t, m.Text, "Coming by road: Tern Tern ")
+	m = routing.PreAlert(name(room+2), ans, fullPicture(), noon, nil)
+	assert.Contains(t, m.Text, "Coming by road: amb.")
+	assert.Zero(t, m.LeftOut)
 }
 
 // Every sound picture makes a message, which is short and says only what

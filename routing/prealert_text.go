@@ -1,6 +1,7 @@
 package routing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -74,8 +75,10 @@ func (s speaker) sections(m *Message, c *Clinical) []Section {
 	}
 }
 
-// text is the message to be read out. Treatments are cut from the end of their
-// order, and counted, until it is short enough; nothing else is cut.
+// text is the message to be read out. Where it would be too long with the names
+// of vehicles and places, it has their ids. After that treatments are cut from
+// the end of their order, and counted, until it is short enough; nothing else is
+// cut.
 func (s speaker) text(m *Message, c *Clinical) (text string, leftOut int) {
 	given := spoken(treatments, c.Treatment.Given)
 	before := []string{
@@ -86,15 +89,23 @@ func (s speaker) text(m *Message, c *Clinical) (text string, leftOut int) {
 		"Injuries " + orNot(strings.Join(spoken(injuryRegions, c.Injuries), ", ")) + ".",
 		"Signs: " + s.signs(&c.Signs) + ".",
 	}
-	after := []string{m.Coming.words(), spokenCaution}
+	with := func(kept int, coming string) string {
+		all := append(before[:len(before):len(before)], "Treatment "+treated(given, kept, c.Treatment.BloodUnits)+".", coming, spokenCaution)
+		return strings.Join(all, " ")
+	}
+	if text = with(len(given), m.Coming.words(Named.name)); len(strings.Fields(text)) <= RadioWords {
+		return text, 0
+	}
 	for kept := len(given); ; kept-- {
-		all := append(append(before[:len(before):len(before)], "Treatment "+treated(given, kept, c.Treatment.BloodUnits)+"."), after...)
-		text = strings.Join(all, " ")
+		text = with(kept, m.Coming.words(Named.id))
 		if kept == 0 || len(strings.Fields(text)) <= RadioWords {
 			return text, len(given) - kept
 		}
 	}
 }
+
+func (n Named) id() string   { return n.ID }
+func (n Named) name() string { return strings.Join(strings.Fields(cmp.Or(n.Name, n.ID)), " ") }
 
 func (s speaker) times(m *Message, c *Clinical) string {
 	where := "local"
@@ -156,17 +167,17 @@ func treated(given []string, kept int, blood *float64) string {
 	return strings.Join(parts, ", ")
 }
 
-func (c Coming) words() string {
+func (c *Coming) words(call func(Named) string) string {
 	by := "road"
 	if c.ByAir {
 		by = "air"
 	}
-	text := "Coming by " + by + ": " + orNot(c.Vehicle)
-	if c.Escort != "" {
-		text += ", escort " + c.Escort
+	text := "Coming by " + by + ": " + orNot(call(c.Vehicle))
+	if c.Escort != (Named{}) {
+		text += ", escort " + call(c.Escort)
 	}
-	if c.Team != "" {
-		text += ", surgeon from " + c.Team + " by " + c.TeamWith
+	if c.Team != nil {
+		text += ", surgeon from " + call(Named{c.Team.ID, c.Team.Name}) + " by " + call(c.TeamWith)
 	}
 	return text + "."
 }

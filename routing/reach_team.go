@@ -225,9 +225,15 @@ func span(s float64) string {
 // timeOfDay writes the time of day in the zone, seconds rounded up: a window is
 // counted in minutes, and nothing is shown sooner than it is.
 func timeOfDay(t time.Time, zone *time.Location) string {
+	return upToSecond(t).In(zone).Format("15:04:05")
+}
+
+// upToSecond rounds up to the second; what is under half a millisecond is
+// floating-point residue.
+func upToSecond(t time.Time) time.Time {
 	t = t.Round(time.Second / marginStepsPerS)
 	if whole := t.Truncate(time.Second); whole.Before(t) {
 		t = whole.Add(time.Second)
 	}
-	return t.In(zone).Format("15:04:05")
+	return t
 }

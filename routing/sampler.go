@@ -56,7 +56,9 @@ type sampler struct {
 
 	columns map[columnKey][]float64
 	spare   [][]float64
-	ends    [maxNodes][]float64
+	ends    [maxNodes][]float64 // of the steps of the last totals, in every draw,
+	moves   [maxNodes]bool      // where a draw moves them,
+	fixed   [maxNodes]float64   // and once where none does
 	sorted  []float64
 }
 
@@ -146,8 +148,9 @@ func (s *sampler) of(number int32) []uint16 {
 // totals is the instant the last step ends in every draw, written to out.
 // Steps that no draw moves are added up once.
 func (s *sampler) totals(steps []step, out []float64) {
-	var fixed [maxNodes]float64
-	var moves, followed [maxNodes]bool
+	var followed [maxNodes]bool
+	fixed, moves := &s.fixed, &s.moves
+	*moves = [maxNodes]bool{}
 	for i := range steps {
 		st := &steps[i]
 		start := 0.0

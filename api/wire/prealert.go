@@ -87,14 +87,14 @@ func EncodePreAlert(a *routing.Alert, q *PreAlertRequest, r *region.Region, buil
 		Head: head(m.At, r, build), Scene: n.scene(&a.Answer.Scene),
 		Option: m.Option, Destination: *n.place(m.Destination),
 		WorkedOutAt: utc(m.WorkedOutAt), WorkedOutLocal: local(m.WorkedOutAt, zone),
-		Sections: make([]Section, len(m.Sections)), Coming: n.coming(a, q, r),
+		Sections: make([]Section, len(m.Sections)), Coming: n.coming(&m.Coming),
 		Text: m.Text, Words: m.Words, LeftOut: m.LeftOut,
 		Cautions: list(slices.Concat(q.Notes, a.Answer.Cautions, m.Cautions)), Calls: make([]Call, len(a.Calls)),
 	}
-	out.AtDoorAt, out.AtDoorLocal = n.clock(m.WorkedOutAt, m.AtDoor, zone)
-	out.AtDoorSlowAt, out.AtDoorSlowLocal = n.clock(m.WorkedOutAt, m.AtDoorSlow, zone)
-	out.LandingAt, out.LandingLocal = n.clock(m.WorkedOutAt, m.Landing, zone)
-	out.LandingSlowAt, out.LandingSlowLocal = n.clock(m.WorkedOutAt, m.LandingSlow, zone)
+	out.AtDoorAt, out.AtDoorLocal = clock(m.AtDoor, zone)
+	out.AtDoorSlowAt, out.AtDoorSlowLocal = clock(m.AtDoorSlow, zone)
+	out.LandingAt, out.LandingLocal = clock(m.Landing, zone)
+	out.LandingSlowAt, out.LandingSlowLocal = clock(m.LandingSlow, zone)
 	for i := range m.Sections {
 		out.Sections[i] = section(&m.Sections[i])
 	}
@@ -104,14 +104,12 @@ func EncodePreAlert(a *routing.Alert, q *PreAlertRequest, r *region.Region, buil
 	return out, n.err
 }
 
-// clock writes a time of arrival, rounded up to the second: nobody is said to
-// be there sooner than they are. Both are empty where there is none.
-func (n *rounder) clock(from, at time.Time, zone *time.Location) (inUTC, inZone string) {
-	if at.IsZero() {
+// clock writes a time in UTC and in the zone; both are empty where there is none.
+func clock(t time.Time, zone *time.Location) (inUTC, inZone string) {
+	if t.IsZero() {
 		return "", ""
 	}
-	at = from.Add(time.Duration(n.up(at.Sub(from).Seconds())) * time.Second)
-	return utc(at), local(at, zone)
+	return utc(t), local(t, zone)
 }
 
 func section(s *routing.Section) Section {
@@ -122,29 +120,20 @@ func section(s *routing.Section) Section {
 	return out
 }
 
-func (n *rounder) coming(a *routing.Alert, q *PreAlertRequest, r *region.Region) Coming {
-	c := &a.Message.Coming
-	named := func(id string) *NamedAsset {
-		if id == "" {
-			return nil
-		}
-		for _, assets := range [][]routing.Asset{r.Fleet.Assets(), q.Assets.Add} {
-			for i := range assets {
-				if assets[i].ID == id {
-					return &NamedAsset{Asset: id, Name: assets[i].Name}
-				}
-			}
-		}
-		return &NamedAsset{Asset: id, Name: id}
-	}
-	out := Coming{By: "road", Vehicle: named(c.Vehicle), Escort: named(c.Escort), TeamWith: named(c.TeamWith)}
+func (n *rounder) coming(c *routing.Coming) Coming {
+	out := Coming{By: "road", Vehicle: named(c.Vehicle), Escort: named(c.Escort), Team: n.place(c.Team), TeamWith: named(c.TeamWith)}
 	if c.ByAir {
 		out.By = "air"
 	}
-	if c.Team != "" {
-		out.Team = n.place(a.Option.TeamFrom)
-	}
 	return out
+}
+
+// named is nil where there is none.
+func named(a routing.Named) *NamedAsset {
+	if a == (routing.Named{}) {
+		return nil
+	}
+	return &NamedAsset{Asset: a.ID, Name: a.Name}
 }
 
 // call rounds the time by which it must be made down, and what it is late by up.
