@@ -31,6 +31,7 @@ type commands struct {
 	Serve     serveCommand     `cmd:"" help:"Answer over HTTP."`
 	Options   optionsCommand   `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
 	Reach     reachCommand     `cmd:"" help:"Say which teams can be with the patient, and open the chest in time."`
+	PreAlert  preAlertCommand  `cmd:"" name:"pre-alert" help:"Write the message to the receiving hospital, and the calls with their times."`
 	Check     checkCommand     `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
 	Calibrate calibrateCommand `cmd:"" help:"Fit the region's figures to its own journeys and propose a change to its settings."`
 	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`

@@ -100,6 +100,11 @@ func (v *view) heading() {
 // caution is the line every answer carries, and whose region it is.
 func (v *view) caution() {
 	v.paragraph("", routing.Caution)
+	v.region()
+}
+
+// region says whose region it is.
+func (v *view) region() {
 	if v.page.Demonstration {
 		v.paragraph("", "DEMONSTRATION: "+v.page.Region+" is invented. No place, hospital, vehicle or person in it is real.")
 	} else {
