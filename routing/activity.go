@@ -54,6 +54,7 @@ type Activity struct {
 	DistanceM float64     // travel and carry; 0 otherwise
 	Path      []orb.Point // travel: the ends of the leg, or the road's corners
 	ByAir     bool        // travel: draw as a great circle
+	Begun     bool        // what has happened says that it has started
 	Basis     string      // where the duration comes from, in words
 }
 

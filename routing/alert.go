@@ -15,7 +15,7 @@ import (
 // the hospital is alerted, and what it is told of the patient.
 type AlertQuestion struct {
 	Option   string    // the id of the chosen option; empty: the first
-	Clinical Clinical  // an age that is not stated in it is the one of Question.Patient
+	Clinical Clinical  // the age and the output that are not stated in it are those of the Question
 	At       time.Time // when the message is told; zero: the decision time
 }
 
@@ -51,8 +51,10 @@ func (e *Engine) PreAlert(ctx context.Context, q Question, w AlertQuestion) (Ale
 	if o == nil {
 		return Alert{}, &QuestionError{Faults: []strictjson.Fault{{Pointer: "/option", Detail: ans.noOption(w.Option)}}}
 	}
-	w.complete(&q)
-	return Alert{Answer: ans, Option: *o, Message: PreAlert(*o, ans, w.Clinical, w.At, nil), Calls: Calls(*o)}, nil
+	if w.At.IsZero() {
+		w.At = q.At
+	}
+	return Alert{Answer: ans, Option: *o, Message: PreAlert(*o, ans, w.complete(&q), w.At, nil), Calls: Calls(*o)}, nil
 }
 
 // CheckPreAlert returns everything that is wrong with the question and with
@@ -63,12 +65,8 @@ func (e *Engine) CheckPreAlert(q Question, w AlertQuestion) error {
 	if bad := (*QuestionError)(nil); errors.As(e.Check(q), &bad) {
 		faults = bad.Faults
 	}
-	for _, f := range w.Clinical.Check() {
+	for _, f := range append(w.disagree(&q), w.complete(&q).Check()...) {
 		faults = append(faults, strictjson.Fault{Pointer: "/clinical" + f.Pointer, Detail: f.Detail})
-	}
-	if a, b := q.Patient.AgeYears, w.Clinical.AgeYears; a != nil && b != nil && *a != *b {
-		faults = append(faults, strictjson.Fault{Pointer: "/clinical/age_years",
-			Detail: fmt.Sprintf("is %v, but the patient's age_years is %v: correct one, or leave one out", *b, *a)})
 	}
 	if len(faults) > 0 {
 		return &QuestionError{Faults: faults}
@@ -76,14 +74,48 @@ func (e *Engine) CheckPreAlert(q Question, w AlertQuestion) error {
 	return nil
 }
 
-// complete fills in what the question has said already.
-func (w *AlertQuestion) complete(q *Question) {
-	if w.Clinical.AgeYears == nil {
-		w.Clinical.AgeYears = q.Patient.AgeYears
+// disagree finds what the picture and the question say in two ways.
+func (w *AlertQuestion) disagree(q *Question) (faults []strictjson.Fault) {
+	differ := func(pointer, name string, one, other any) {
+		faults = append(faults, strictjson.Fault{Pointer: pointer,
+			Detail: fmt.Sprintf("is %v, but the question's %s is %v: correct one, or leave one out", one, name, other)})
 	}
-	if w.At.IsZero() {
-		w.At = q.At
+	if a, b := w.Clinical.AgeYears, q.Patient.AgeYears; a != nil && b != nil && *a != *b {
+		differ("/age_years", "patient.age_years", *a, *b)
 	}
+	signs := &w.Clinical.Signs
+	for _, e := range []struct {
+		name string
+		sign time.Time
+		at   *time.Time
+	}{{"output_lost_at", signs.OutputLostAt, q.OutputLostAt}, {"output_regained_at", signs.OutputRegainedAt, q.OutputRegainedAt}} {
+		if e.at != nil && !e.sign.IsZero() && !e.sign.Equal(*e.at) {
+			differ("/signs/"+e.name, e.name, e.sign.UTC().Format(time.RFC3339), e.at.UTC().Format(time.RFC3339))
+		}
+	}
+	return faults
+}
+
+// complete is the picture with what the question has said already.
+func (w *AlertQuestion) complete(q *Question) Clinical {
+	c := w.Clinical
+	if c.AgeYears == nil {
+		c.AgeYears = q.Patient.AgeYears
+	}
+	s := &c.Signs
+	if q.OutputLostAt != nil && s.OutputLostAt.IsZero() {
+		s.OutputLostAt = *q.OutputLostAt
+	}
+	if q.OutputRegainedAt != nil && s.OutputRegainedAt.IsZero() {
+		s.OutputRegainedAt = *q.OutputRegainedAt
+	}
+	if s.Output == "" && (q.OutputLostAt != nil || q.OutputRegainedAt != nil) {
+		s.Output = OutputLost
+		if !s.OutputRegainedAt.IsZero() && !s.OutputRegainedAt.Before(s.OutputLostAt) {
+			s.Output = OutputRegained
+		}
+	}
+	return c
 }
 
 // option finds an option by its id; the first where the id is empty.

@@ -60,7 +60,7 @@ func TestEnginePreAlertFaults(t *testing.T) {
 		{"nobody", routing.Question{Patient: routing.Patient{Needs: []string{"burns"}}}, routing.AlertQuestion{},
 			[]strictjson.Fault{{Pointer: "/option", Detail: "the question gives no option: there is nobody to alert"}}},
 		{"two ages", routing.Question{Patient: routing.Patient{AgeYears: of(34)}}, routing.AlertQuestion{Clinical: routing.Clinical{AgeYears: of(43)}},
-			[]strictjson.Fault{{Pointer: "/clinical/age_years", Detail: "is 43, but the patient's age_years is 34: correct one, or leave one out"}}},
+			[]strictjson.Fault{{Pointer: "/clinical/age_years", Detail: "is 43, but the question's patient.age_years is 34: correct one, or leave one out"}}},
 		{"question and picture", routing.Question{TargetS: -1}, routing.AlertQuestion{Option: "?", Clinical: routing.Clinical{Signs: routing.Signs{GCS: of(2)}}},
 			[]strictjson.Fault{{Pointer: "/target_s", Detail: "must be a time in seconds, from 0 (none) to 172800"},
 				{Pointer: "/clinical/signs/gcs", Detail: "must be from 3 to 15"}}},
@@ -70,5 +70,44 @@ func TestEnginePreAlertFaults(t *testing.T) {
 		var bad *routing.QuestionError
 		require.ErrorAs(t, err, &bad, c.name)
 		assert.Equal(t, c.faults, bad.Faults, c.name)
+	}
+}
+
+// The patient's own events need not be said twice, and say what the output is.
+// Source: definition.
+func TestEnginePreAlertOutput(t *testing.T) {
+	e := alertRegion().engine(t)
+	early, late := noon.Add(-20*time.Minute), noon.Add(-12*time.Minute) // 13:40 and 13:48
+	for _, c := range []struct {
+		name           string
+		lost, regained *time.Time
+		signs          routing.Signs
+		says           string // of the message, or of the fault
+		pointer        string // empty: no fault
+	}{
+		{"nothing", nil, nil, routing.Signs{}, "output not stated", ""},
+		{"lost", &early, nil, routing.Signs{}, "output lost 13:40, ", ""},
+		{"regained", &early, &late, routing.Signs{}, "output lost 13:40, regained 13:48, ", ""},
+		{"lost again", &late, &early, routing.Signs{}, "output lost 13:48, ", ""},
+		{"regained, lost nobody knows when", nil, &late, routing.Signs{}, "output lost not stated, regained 13:48, ", ""},
+		{"said twice", &early, nil, routing.Signs{Output: "lost", OutputLostAt: early}, "output lost 13:40, ", ""},
+		{"half said", &early, nil, routing.Signs{Output: "regained", OutputRegainedAt: late}, "output lost 13:40, regained 13:48, ", ""},
+		{"said in two ways", &early, nil, routing.Signs{Output: "lost", OutputLostAt: late},
+			"is 2031-06-10T13:48:00Z, but the question's output_lost_at is 2031-06-10T13:40:00Z", "/clinical/signs/output_lost_at"},
+		{"never lost", &early, nil, routing.Signs{Output: "present"}, "not present but regained", "/clinical/signs/output"},
+		{"still lost", &early, &late, routing.Signs{Output: "lost"}, `use "regained"`, "/clinical/signs/output"},
+	} {
+		q := routing.Question{At: noon, Scene: routing.Scene{Position: scene, Landing: routing.LandingPossible}, OutputLostAt: c.lost, OutputRegainedAt: c.regained}
+		alert, err := e.PreAlert(t.Context(), q, routing.AlertQuestion{Clinical: routing.Clinical{Signs: c.signs}})
+		if c.pointer == "" {
+			require.NoError(t, err, c.name)
+			assert.Contains(t, alert.Message.Text, c.says, c.name)
+			continue
+		}
+		var bad *routing.QuestionError
+		require.ErrorAs(t, err, &bad, c.name)
+		require.Len(t, bad.Faults, 1, c.name)
+		assert.Equal(t, c.pointer, bad.Faults[0].Pointer, c.name)
+		assert.Contains(t, bad.Faults[0].Detail, c.says, c.name)
 	}
 }

@@ -82,6 +82,8 @@ type Option struct {
 	FarField *facilities.Facility // by aeroplane: where it lands
 	Via      *facilities.Facility // the hospital of the stop
 	TeamFrom *facilities.Facility // where the travelling surgical team comes from
+
+	callS float64 // how long a call to a hospital takes, in seconds
 }
 
 // NotPossible is an asset and a destination that make no option, and why.

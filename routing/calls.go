@@ -43,11 +43,12 @@ type Call struct {
 // and theatre may start as late as their slack in the plan allows, less the
 // time that the call itself takes. Receiving team and pad guard have to know
 // before the patient is at the door, and before the aircraft lands; how long
-// they take to be in place is not in the model, and comes on top.
+// they take to be in place is not in the model, and comes on top. A hospital that
+// has been alerted gets ready since, and needs no call but for its pad.
 func Calls(o Option) []Call {
-	c := &caller{o: &o, decided: o.WithSurgeon.Add(-seconds(o.Total.TypicalS))}
+	c := &caller{o: &o, decided: o.WithSurgeon.Add(-seconds(o.Total.TypicalS)), callS: o.callS}
 	if s := o.Plan.find("pre_alert"); s != nil {
-		c.callS = s.Timing.TypicalS
+		c.alerted = s.Begun
 	}
 	c.hospital()
 	c.stop()
@@ -64,12 +65,16 @@ type caller struct {
 	o       *Option
 	decided time.Time
 	callS   float64 // how long a call takes
+	alerted bool    // the hospital has been
 	calls   []Call
 }
 
 // hospital is the calls to where the patient is taken.
 func (c *caller) hospital() {
 	to := c.o.Destination
+	if c.alerted {
+		return
+	}
 	if s := c.o.Plan.find("call_in"); s != nil {
 		c.add(CallSurgeon, to, s.ID, s.StartS+s.SlackS, c.callS, "call in the surgeon")
 	} else if s := c.o.Plan.find("with_surgeon"); s != nil && c.o.Shape != SurgeonTravels {
@@ -99,14 +104,14 @@ func (c *caller) stop() {
 
 // shuttle: the call is part of the activity's own duration.
 func (c *caller) shuttle(id string, f *facilities.Facility) {
-	if s := c.o.Plan.find(id); s != nil {
+	if s := c.o.Plan.find(id); s != nil && !s.Begun {
 		c.add(CallShuttle, f, id, s.StartS+s.SlackS, 0, "send the road vehicle to the pad")
 	}
 }
 
 // surgicalTeam: the call is the first activity of the team's own chain.
 func (c *caller) surgicalTeam() {
-	if s := c.o.Plan.find("team_pre_alert"); s != nil {
+	if s := c.o.Plan.find("team_pre_alert"); s != nil && !s.Begun {
 		what := "have the surgical team made ready to travel"
 		if c.o.Plan.find("team_call_in") != nil {
 			what = "call in the surgical team, which travels"

@@ -212,3 +212,31 @@ func TestCallsAtTheirLatestTimesDoNotDelay(t *testing.T) {
 	})
 	assert.Positive(t, binding)
 }
+
+// A hospital that has been alerted is not called again, but for its pad.
+// Source: definition.
+func TestCallsAfterTheAlert(t *testing.T) {
+	e := toy().facility("h", "hospital", place(0, 60_000), centre+","+onCallSurgeon+`,"pad":{"lit":true,"vehicle_needed":true}`).
+		asset("x", "helicopter", `"state":"at_scene","rotors_turning":true`).engine(t)
+	alerted := func(hospital string) func(q *routing.Question) {
+		return func(q *routing.Question) {
+			q.Facts = []routing.Fact{{Event: routing.Alerted, At: noon.Add(-30 * time.Second), Facility: hospital}}
+		}
+	}
+	before, after := by(ask(t, e).Options[0]), by(ask(t, e, alerted("h")).Options[0])
+	assert.Len(t, before, 5, "surgeon, theatre, shuttle, receiving team and pad: %v", before)
+	assertBy(t, map[string]float64{"pad_guard h": before["pad_guard h"]}, after)
+
+	called := 0
+	for _, o := range ask(t, rich(t), alerted("called")).Options {
+		if o.Destination.ID == "called" {
+			called++
+			for _, c := range routing.Calls(o) {
+				assert.True(t, c.Who == routing.CallPadGuard || c.Facility.ID != "called", "%s: %s", o.ID, c.Sentence)
+			}
+		} else {
+			assert.Contains(t, by(o), "theatre "+o.Destination.ID, o.ID)
+		}
+	}
+	assert.Positive(t, called)
+}

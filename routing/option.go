@@ -14,6 +14,7 @@ func (p *problem) option(rank int, c *contender, w *network) Option {
 		Rank: rank, ID: c.id, Shape: c.way.shape, Destination: c.way.dest.Facility,
 		Assets: c.way.assets(), Transfers: c.way.transfers(), Plan: w.plan(), Total: c.total, Spread: c.spread,
 		HeldUpBy: w.heldUpBy(), WithSurgeon: p.after(c.total.TypicalS), AtDoor: c.atDoor, Lands: c.lands,
+		callS: p.Settings.Allowance("pre_alert").Timing.TypicalS,
 	}
 	for i := range w.n {
 		if nd := &w.nodes[i]; nd.kind == KindTravel && nd.lane == LanePatient {

@@ -61,7 +61,7 @@ func (w *network) activity(i int) Activity {
 	nd := &w.nodes[i]
 	act := Activity{
 		ID: nd.id, Kind: nd.kind, Lane: nd.lane, Timing: nd.timing,
-		DistanceM: nd.metres, ByAir: nd.byAir, Basis: nd.basis.String(),
+		DistanceM: nd.metres, ByAir: nd.byAir, Begun: nd.begun, Basis: nd.basis.String(),
 		After: make([]string, 0, nd.nAfter),
 	}
 	if nd.asset != nil {

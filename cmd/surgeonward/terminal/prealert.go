@@ -36,7 +36,11 @@ func WritePreAlert(w io.Writer, p PreAlertPage, s Style) error {
 		v.paragraph("", "All that was done: "+given(m)+".")
 		v.line("")
 	}
-	v.paragraph("", "Calls, each by when it must be made so that it is not what the patient waits for:")
+	if len(a.Calls) > 0 {
+		v.paragraph("", "Calls, each by when it must be made so that it is not what the patient waits for:")
+	} else {
+		v.paragraph("", "No call is left to make.")
+	}
 	for i := range a.Calls {
 		v.paragraph("  ", a.Calls[i].Sentence)
 	}

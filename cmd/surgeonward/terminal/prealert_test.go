@@ -66,4 +66,5 @@ func TestPreAlertFits(t *testing.T) {
 	}
 	p.Alert = &routing.Alert{}
 	assert.Contains(t, alertPrinted(t, p, terminal.Style{}), "To the hospital, ")
+	assert.Contains(t, alertPrinted(t, p, terminal.Style{}), "\nNo call is left to make.\n")
 }
