@@ -66,7 +66,7 @@ func (e *Engine) CheckPreAlert(q Question, w AlertQuestion) error {
 		faults = bad.Faults
 	}
 	for _, f := range append(w.disagree(&q), w.complete(&q).Check()...) {
-		faults = append(faults, strictjson.Fault{Pointer: "/clinical" + f.Pointer, Detail: f.Detail})
+		faults = append(faults, strictjson.Fault{Pointer: w.origin(&q, f.Pointer), Detail: f.Detail})
 	}
 	if len(faults) > 0 {
 		return &QuestionError{Faults: faults}
@@ -94,6 +94,17 @@ func (w *AlertQuestion) disagree(q *Question) (faults []strictjson.Fault) {
 		}
 	}
 	return faults
+}
+
+// origin leads from a place in the completed picture to where it was said.
+func (w *AlertQuestion) origin(q *Question, pointer string) string {
+	signs := &w.Clinical.Signs
+	switch {
+	case pointer == "/signs/output_lost_at" && signs.OutputLostAt.IsZero() && q.OutputLostAt != nil,
+		pointer == "/signs/output_regained_at" && signs.OutputRegainedAt.IsZero() && q.OutputRegainedAt != nil:
+		return strings.TrimPrefix(pointer, "/signs")
+	}
+	return "/clinical" + pointer
 }
 
 // complete is the picture with what the question has said already.

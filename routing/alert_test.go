@@ -94,6 +94,7 @@ func TestEnginePreAlertOutput(t *testing.T) {
 		{"half said", &early, nil, routing.Signs{Output: "regained", OutputRegainedAt: late}, "output lost 13:40, regained 13:48, ", ""},
 		{"said in two ways", &early, nil, routing.Signs{Output: "lost", OutputLostAt: late},
 			"is 2031-06-10T13:48:00Z, but the question's output_lost_at is 2031-06-10T13:40:00Z", "/clinical/signs/output_lost_at"},
+		{"back before it went", &late, &early, routing.Signs{Output: "regained"}, "is before output was lost", "/output_regained_at"},
 		{"never lost", &early, nil, routing.Signs{Output: "present"}, "not present but regained", "/clinical/signs/output"},
 		{"still lost", &early, &late, routing.Signs{Output: "lost"}, `use "regained"`, "/clinical/signs/output"},
 	} {

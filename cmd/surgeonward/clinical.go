@@ -1,21 +1,20 @@
 package main
 
 // clinicalFlags are what is known of the patient for the pre-alert: numbers,
-// times and words of fixed lists. A request can have them as well.
+// times and words of fixed lists. A request can have them as well. Age, and when
+// output was lost and regained, are flags of the question.
 type clinicalFlags struct {
-	IncidentAt  *string  `name:"incident-at" help:"When it happened, with zone." placeholder:"TIME" group:"The patient:"`
-	Mechanism   *string  `help:"What happened, such as stab or blunt_traffic." placeholder:"WORD" group:"The patient:"`
-	Injury      []string `help:"Where the injuries are, such as chest_left; repeat it for more." sep:"none" placeholder:"WORD" group:"The patient:"`
-	HeartRate   *float64 `name:"heart-rate" help:"Heart rate in a minute." placeholder:"N" group:"The patient:"`
-	Systolic    *float64 `help:"Systolic blood pressure in mmHg." placeholder:"N" group:"The patient:"`
-	RespRate    *float64 `name:"respiratory-rate" help:"Breaths in a minute." placeholder:"N" group:"The patient:"`
-	SpO2        *float64 `name:"spo2" help:"Oxygen saturation in percent." placeholder:"N" group:"The patient:"`
-	GCS         *float64 `name:"gcs" help:"Glasgow coma scale." placeholder:"N" group:"The patient:"`
-	Output      *string  `help:"The heart's output: present, lost or regained." placeholder:"WORD" group:"The patient:"`
-	SignsLostAt *string  `name:"lost-at" help:"When output was last lost, with zone." placeholder:"TIME" group:"The patient:"`
-	RegainedAt  *string  `name:"regained-at" help:"When output was last regained, with zone." placeholder:"TIME" group:"The patient:"`
-	Given       []string `help:"What has been done, such as chest_opened, or none; repeat it for more." sep:"none" placeholder:"WORD" group:"The patient:"`
-	BloodUnits  *float64 `name:"blood-units" help:"Units of blood given, in halves." placeholder:"N" group:"The patient:"`
+	IncidentAt *string  `name:"incident-at" help:"When it happened, with zone." placeholder:"TIME" group:"The patient:"`
+	Mechanism  *string  `help:"What happened, such as stab or blunt_traffic." placeholder:"WORD" group:"The patient:"`
+	Injury     []string `help:"Where the injuries are, such as chest_left; repeat it for more." sep:"none" placeholder:"WORD" group:"The patient:"`
+	HeartRate  *float64 `name:"heart-rate" help:"Heart rate in a minute." placeholder:"N" group:"The patient:"`
+	Systolic   *float64 `help:"Systolic blood pressure in mmHg." placeholder:"N" group:"The patient:"`
+	RespRate   *float64 `name:"respiratory-rate" help:"Breaths in a minute." placeholder:"N" group:"The patient:"`
+	SpO2       *float64 `name:"spo2" help:"Oxygen saturation in percent." placeholder:"N" group:"The patient:"`
+	GCS        *float64 `name:"gcs" help:"Glasgow coma scale." placeholder:"N" group:"The patient:"`
+	Output     *string  `help:"The heart's output, present, lost or regained (default: as its times say)." placeholder:"WORD" group:"The patient:"`
+	Given      []string `help:"What has been done, such as chest_opened, or none; repeat it for more." sep:"none" placeholder:"WORD" group:"The patient:"`
+	BloodUnits *float64 `name:"blood-units" help:"Units of blood given, in halves." placeholder:"N" group:"The patient:"`
 }
 
 func (f *clinicalFlags) numbers() []numberFlag {
@@ -37,8 +36,6 @@ func (f *clinicalFlags) members() []memberFlag {
 		{"--spo2", in("signs", "spo2_percent"), f.SpO2 != nil, f.SpO2},
 		{"--gcs", in("signs", "gcs"), f.GCS != nil, f.GCS},
 		{"--output", in("signs", "output"), f.Output != nil, f.Output},
-		{"--lost-at", in("signs", "output_lost_at"), f.SignsLostAt != nil, f.SignsLostAt},
-		{"--regained-at", in("signs", "output_regained_at"), f.RegainedAt != nil, f.RegainedAt},
 		{"--given", in("treatment", "given"), f.Given != nil, f.Given},
 		{"--blood-units", in("treatment", "blood_units"), f.BloodUnits != nil, f.BloodUnits},
 	}
