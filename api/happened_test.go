@@ -252,19 +252,21 @@ func TestHostileHappened(t *testing.T) {
 // a decision time that is wrong itself is not said as well.
 func TestHostileClock(t *testing.T) {
 	h := handler(t)
+	const scene = `,"scene":{"position":[-29.41,45.52]}`
 	for _, tt := range []struct {
 		name, members string
 		want          []string
 	}{
-		{"in the future", `"at":"2031-03-14T21:40:00Z","output_lost_at":"2031-03-14T21:41:00Z","output_regained_at":"2031-03-14T21:42:00Z"`, []string{"#/output_lost_at", "#/output_regained_at"}},
-		{"long ago", `"at":"2031-03-14T21:40:00Z","output_lost_at":"2031-03-13T21:39:59Z"`, []string{"#/output_lost_at"}},
-		{"in words", `"at":"2031-03-14T21:40:00Z","output_lost_at":"just now"`, []string{"#/output_lost_at"}},
-		{"year 3000", `"at":"2031-03-14T21:40:00Z","output_regained_at":"3000-01-01T00:00:00Z"`, []string{"#/output_regained_at"}},
-		{"misspelt", `"at":"2031-03-14T21:40:00Z","output_lost":"2031-03-14T21:30:00Z"`, []string{"#/output_lost"}},
-		{"with a decision in no year", `"at":"1066-10-14T09:00:00Z","output_lost_at":"2031-05-01T00:00:00Z","happened":[{"asset":"heli-1","event":"lifted","at":"2031-05-01T00:00:00Z"}]`, []string{"#/at"}},
+		{"in the future", `"at":"2031-03-14T21:40:00Z","output_lost_at":"2031-03-14T21:41:00Z","output_regained_at":"2031-03-14T21:42:00Z"` + scene, []string{"#/output_lost_at", "#/output_regained_at"}},
+		{"long ago", `"at":"2031-03-14T21:40:00Z","output_lost_at":"2031-03-13T21:39:59Z"` + scene, []string{"#/output_lost_at"}},
+		{"in words", `"at":"2031-03-14T21:40:00Z","output_lost_at":"just now"` + scene, []string{"#/output_lost_at"}},
+		{"year 3000", `"at":"2031-03-14T21:40:00Z","output_regained_at":"3000-01-01T00:00:00Z"` + scene, []string{"#/output_regained_at"}},
+		{"misspelt", `"at":"2031-03-14T21:40:00Z","output_lost":"2031-03-14T21:30:00Z"` + scene, []string{"#/output_lost"}},
+		{"beside no scene", `"at":"2031-03-14T21:40:00Z","happened":[{"asset":"heli-99","event":"lifted","at":"2031-03-14T21:30:00Z"}],"scen":1`, []string{"#", "#/happened/0/asset", "#/scen"}},
+		{"with a decision in no year", `"at":"1066-10-14T09:00:00Z","output_lost_at":"2031-05-01T00:00:00Z","happened":[{"asset":"heli-1","event":"lifted","at":"2031-05-01T00:00:00Z"}]` + scene, []string{"#/at"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			w := post(h, `{`+tt.members+`,"scene":{"position":[-29.41,45.52]}}`)
+			w := post(h, `{`+tt.members+`}`)
 			require.Equal(t, http.StatusUnprocessableEntity, w.Code, "%s", w.Body)
 			var pointers []string
 			for _, e := range object(t, w.Body.Bytes())["errors"].([]any) {

@@ -50,7 +50,7 @@ func doubtful(pointer string, known []strictjson.Fault) bool {
 		switch happened := strings.HasPrefix(pointer, "/happened/"); {
 		case strings.HasPrefix(k.Pointer, "/assets/add") && (happened || strings.HasPrefix(pointer, "/assets/")),
 			k.Pointer == "/at" && strings.HasSuffix(pointer, "at") && (happened || strings.HasPrefix(pointer, "/output_")),
-			happened && strings.HasPrefix(pointer, k.Pointer+"/"):
+			strings.HasPrefix(k.Pointer, "/happened/") && strings.HasPrefix(pointer, k.Pointer+"/"):
 			return true
 		}
 	}
