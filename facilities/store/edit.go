@@ -20,17 +20,32 @@ var (
 // nothing was changed.
 type InvalidError struct{ Faults []Fault }
 
-func (e *InvalidError) Error() string {
+func (e *InvalidError) Error() string { return "the files cannot be used" + sentences(e.Faults) }
+
+// sentences lists the first faults.
+func sentences(faults []Fault) string {
 	const most = 3
-	said := make([]string, 0, most+1)
-	for i, f := range e.Faults {
-		if i == most {
-			said = append(said, fmt.Sprintf("and %d more", len(e.Faults)-most))
-			break
+	var out strings.Builder
+	for i, f := range faults {
+		switch {
+		case i == most:
+			fmt.Fprintf(&out, "; and %d more", len(faults)-most)
+			return out.String()
+		case i == 0:
+			out.WriteString(": " + f.String())
+		default:
+			out.WriteString("; " + f.String())
 		}
-		said = append(said, f.String())
 	}
-	return "the files cannot be used: " + strings.Join(said, "; ")
+	return out.String()
+}
+
+// ByHandError says that an edit would write over files that somebody changed by
+// hand and that cannot be used as they stand: nothing was changed.
+type ByHandError struct{ Faults []Fault }
+
+func (e *ByHandError) Error() string {
+	return "a file was changed by hand and is not taken: mend it or put it back first" + sentences(e.Faults)
 }
 
 // String returns the fault on one line.

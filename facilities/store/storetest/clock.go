@@ -32,7 +32,7 @@ func (c *clock) step(by time.Duration) {
 }
 
 // cmpEntry returns how entries differ. A list that is empty and one that is not
-// there are the same; an element that is empty and one that is not there are not.
+// there are the same.
 func cmpEntry(want, got store.Entry) string {
 	emptyLists := cmp.FilterPath(func(p cmp.Path) bool {
 		switch p.Last().Type().String() {

@@ -1,0 +1,5 @@
+//go:build !unix
+
+package folder
+
+func isReadOnlyDisk(error) bool { return false }
