@@ -100,7 +100,8 @@ func trimBrackets(name string) string {
 // refused makes the problem of a refusal, and notes its reason for the audit.
 func (s *service) refused(c echo.Context, need access.Role, err error) error {
 	var refusal *access.Refusal
-	if !errors.As(err, &refusal) {
+	if !errors.As(err, &refusal) { // too many
+		c.Set(reasonKey, access.TooMany)
 		return err
 	}
 	c.Set(reasonKey, refusal.Reason)

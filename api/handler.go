@@ -27,6 +27,7 @@ type Config struct {
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
 	LocalHost bool  // without a guard, answer only to this machine's own names
 	Rate      Rate  // how much one caller may ask; the zero value: no limit
+	NoMetrics bool  // GET /metrics is not served
 }
 
 // service answers requests from what it was configured with.
@@ -44,6 +45,8 @@ type service struct {
 	localHost bool
 	roles     map[string]access.Role // by method and path of a route
 	meters    *meters                // nil: no limit
+	metrics   *metrics
+	noMetrics bool
 }
 
 // route is one thing that is served.
@@ -65,7 +68,8 @@ func New(cfg Config) (http.Handler, error) {
 		return nil, err
 	}
 	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
-		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{}}
+		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
+		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics}
 	if cfg.Rate.PerSecond > 0 {
 		s.meters = newMeters(cfg.Rate, time.Now)
 	}
@@ -75,13 +79,17 @@ func New(cfg Config) (http.Handler, error) {
 	if s.recorder, err = newRecorder(cfg.Record, s.build, cfg.Logger); err != nil {
 		return nil, err
 	}
+	if s.recorder != nil {
+		s.recorder.metrics = s.metrics
+	}
 	if err := s.addRoutes(); err != nil {
 		return nil, err
 	}
 	e := echo.New()
 	e.IPExtractor = echo.ExtractIPDirect() // headers that name another address are the caller's own
 	e.HTTPErrorHandler = s.fail
-	e.Use(requestID, logLine(cfg.Logger, s.templates()), recoverPanic(cfg.Logger), secure,
+	templates := s.templates()
+	e.Use(requestID, s.observe(templates), logLine(cfg.Logger, templates), recoverPanic(cfg.Logger), secure,
 		s.admit, limit(cmp.Or(cfg.Time, MaxTime)))
 	for _, r := range s.routes {
 		s.roles[r.method+" "+r.path] = r.role
@@ -116,6 +124,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/roads", access.Reader, s.roads, "the region's roads, water, mountains and crossings"},
 		{http.MethodGet, "/v1/parameters", access.Reader, s.parameters, "every number of the model with its source"},
 		{http.MethodGet, problemsPath + ":name", open, s.explain, "what a kind of problem means"},
+		{http.MethodGet, "/metrics", access.Reader, s.measured, "how the service does, for Prometheus"},
 		{http.MethodGet, "/healthz", open, s.healthy, "whether the process answers"},
 		{http.MethodGet, "/readyz", open, s.ready, "whether questions can be answered"},
 	}, documents...)

@@ -10,8 +10,8 @@ import (
 // answer is ever run or shown as part of a page; the page and its scripts get
 // what they need from this service alone, and nothing that is written inline.
 const (
-	answerPolicy = "default-src 'none'; frame-ancestors 'none'"
-	pagePolicy   = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
+	answerPolicy  = "default-src 'none'; frame-ancestors 'none'"
+	browserPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
 		"connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 
@@ -29,8 +29,9 @@ func secure(next echo.HandlerFunc) echo.HandlerFunc {
 			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
 		}
 		c.Response().Before(func() {
-			if runs(h.Get(echo.HeaderContentType)) {
-				h.Set(echo.HeaderContentSecurityPolicy, pagePolicy)
+			// A handler's own policy may only be narrower: it is left alone.
+			if runs(h.Get(echo.HeaderContentType)) && h.Get(echo.HeaderContentSecurityPolicy) == answerPolicy {
+				h.Set(echo.HeaderContentSecurityPolicy, browserPolicy)
 				h.Set("Cross-Origin-Opener-Policy", "same-origin")
 				h.Set("Permissions-Policy", "geolocation=(self), camera=(), microphone=(), payment=(), usb=()")
 			}

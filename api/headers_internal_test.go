@@ -15,10 +15,10 @@ import (
 // 6.1 to 6.4; scripts too, because a worker goes by its own policy.
 func TestThePageRunsNothingInline(t *testing.T) {
 	for _, tt := range []struct{ media, policy string }{
-		{"text/html; charset=utf-8", pagePolicy},
-		{"text/javascript", pagePolicy},
-		{"application/javascript", pagePolicy},
-		{"TEXT/HTML", pagePolicy},
+		{"text/html; charset=utf-8", browserPolicy},
+		{"text/javascript", browserPolicy},
+		{"application/javascript", browserPolicy},
+		{"TEXT/HTML", browserPolicy},
 		{"text/css", answerPolicy},
 		{"image/svg+xml", answerPolicy},
 		{"application/json", answerPolicy},
@@ -31,7 +31,7 @@ func TestThePageRunsNothingInline(t *testing.T) {
 		e.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/", nil))
 		assert.Equal(t, tt.policy, w.Header().Get("Content-Security-Policy"), tt.media)
 	}
-	for _, policy := range []string{pagePolicy, answerPolicy} {
+	for _, policy := range []string{browserPolicy, answerPolicy} {
 		assert.NotContains(t, policy, "unsafe")
 		assert.NotContains(t, policy, "*")
 		assert.NotContains(t, policy, "http")

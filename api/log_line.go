@@ -25,22 +25,14 @@ func logLine(logger zerolog.Logger, templates map[string]bool) echo.MiddlewareFu
 			if err := next(c); err != nil {
 				c.Error(err)
 			}
-			method := c.Request().Method
-			if !slices.Contains(methods, method) {
-				method = "other"
-			}
-			route := c.Path()
-			if !templates[route] {
-				route = "none"
-			}
 			level := zerolog.InfoLevel
 			if c.Response().Status >= http.StatusInternalServerError {
 				level = zerolog.ErrorLevel
 			}
 			logger.WithLevel(level).
 				Str("id", idOf(c)).
-				Str("method", method).
-				Str("route", route).
+				Str("method", methodOf(c)).
+				Str("route", routeOf(c, templates)).
 				Int("status", c.Response().Status).
 				Float64("duration_ms", float64(time.Since(began).Microseconds())/1000).
 				Int64("bytes", c.Response().Size).
@@ -48,4 +40,19 @@ func logLine(logger zerolog.Logger, templates map[string]bool) echo.MiddlewareFu
 			return nil
 		}
 	}
+}
+
+// methodOf and routeOf name a request in words that are ours, not the caller's.
+func methodOf(c echo.Context) string {
+	if method := c.Request().Method; slices.Contains(methods, method) {
+		return method
+	}
+	return "other"
+}
+
+func routeOf(c echo.Context, templates map[string]bool) string {
+	if route := c.Path(); templates[route] {
+		return route
+	}
+	return "none"
 }

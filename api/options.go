@@ -86,6 +86,7 @@ func (s *service) answer(c echo.Context, r *region.Region, q *wire.Request, medi
 	if err != nil {
 		return err
 	}
+	s.metrics.answered(&ans)
 	text, err := optionsText(&ans, q, r, s.build)
 	if err != nil {
 		return err

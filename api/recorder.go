@@ -54,6 +54,8 @@ type recorder struct {
 	slots  chan struct{} // one for each answer on its way to the disk
 	late   atomic.Int32  // answers on their way that nobody waits for any more
 	data   atomic.Pointer[regionData]
+
+	metrics *metrics
 }
 
 // regionData is what answers from a region are recorded with.
@@ -81,8 +83,11 @@ func (k *recorder) keep(c echo.Context, r *region.Region, asked question, a reco
 		return
 	}
 	id, err := k.answer(c.Request().Context(), r, asked, a)
-	if err != nil {
+	if err == nil {
+		k.metrics.recorded("")
+	} else {
 		id = notRecorded
+		k.metrics.recorded(whyNotRecorded(err))
 		// the text may hold what the caller sent
 		k.logger.Warn().Str("id", idOf(c)).Str("why", whyNotRecorded(err)).Str("cause", typeNames(err)).Msg("not recorded")
 	}

@@ -18,6 +18,7 @@ type serveCommand struct {
 	Region    string `help:"Region folder (default: the demonstration region)." placeholder:"DIR"`
 	Listen    string `help:"Address to listen on (default: 127.0.0.1:8080)." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
 	AllowWide bool   `help:"Let other machines reach it without access control or without TLS: something in front of it provides what is missing."`
+	Metrics   bool   `help:"Serve GET /metrics even where other machines can read it without access control."`
 
 	guardFlags `embed:""`
 }
@@ -52,7 +53,8 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	if err != nil {
 		return err
 	}
-	cfg := api.Config{Source: &held, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide}
+	cfg := api.Config{Source: &held, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
+		NoMetrics: !loopback && guard == nil && !c.Metrics}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
 	}
