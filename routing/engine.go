@@ -2,6 +2,7 @@ package routing
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
@@ -85,7 +86,7 @@ func (e *Engine) problem(q Question) (*problem, []string, error) {
 	if w.Empty() {
 		cautions = append(cautions, "no weather was given: flights are timed in still air, and minima are not checked")
 	}
-	p := &problem{Engine: e, Question: q, weather: w, drives: map[driveKey]trip{}}
+	p := &problem{Engine: e, Question: q, weather: w, drives: map[driveKey]trip{}, cutS: math.Inf(1)}
 	return p, append(cautions, p.factCautions()...), nil
 }
 
@@ -100,6 +101,7 @@ type search struct {
 	w           network
 	found       []candidate
 	notPossible []NotPossible
+	cuts        bool // only the best total is wanted
 }
 
 func (p *problem) newSearch() *search {
@@ -115,11 +117,21 @@ func (p *problem) newSearch() *search {
 // where neither asset nor hospital is ruled out as such: the plain shape says
 // why they are.
 func (s *search) pair(a *approach, d *destination) {
+	s.alone(a, d)
+	s.joint(a, d)
+}
+
+// alone is the shape that the asset is named after.
+func (s *search) alone(a *approach, d *destination) {
 	if a.Kind == Aeroplane {
 		s.record(a, d, ByAeroplane, func() (candidate, []Reason) { return s.byAeroplane(a, d) })
 	} else {
 		s.record(a, d, shapeOf(a.Asset), func() (candidate, []Reason) { return s.direct(a, d) })
 	}
+}
+
+// joint is the shapes that need another vehicle or a stop.
+func (s *search) joint(a *approach, d *destination) {
 	if len(a.unit.reason) > 0 || a.never || !takesPatients(d) || s.patientAt() != "" {
 		return
 	}
@@ -153,7 +165,13 @@ func (s *search) record(a *approach, d *destination, shape Shape, find func() (c
 		s.notPossible = append(s.notPossible, NotPossible{Asset: a.ID, Destination: d.ID, Shape: shape, Reasons: reasons})
 		return
 	}
+	if c.id == "" { // it was cut
+		return
+	}
 	s.found = append(s.found, c)
+	if s.cuts {
+		s.cutS = min(s.cutS, c.total.TypicalS)
+	}
 }
 
 // direct is the asset alone, by road or by air, with a stop for fuel where

@@ -21,6 +21,7 @@ type problem struct {
 	weather *flight.Weather
 	wants   []string // capabilities the destination must have, see needs
 	drives  map[driveKey]trip
+	cutS    float64 // a total that is known already, where later ones are not wanted; +Inf: all are
 }
 
 // after is the instant some seconds after the decision time.

@@ -27,7 +27,8 @@ const (
 // order of their bounds, and the search ends when no bound is better than what
 // has been found. The total is the later of the patient's clock and the
 // hospital's, so that a prospect that cannot hand over sooner cannot win.
-// Without any that works, the reasons are those of the most promising one.
+// Without any that works, the reasons are those of the most promising one; none
+// where no prospect can be as soon as the problem's cut.
 func (p *problem) best(prospects []prospect, of bound, w *network, whole func(*prospect) []Reason) (candidate, []Reason) {
 	slices.SortFunc(prospects, func(a, b prospect) int {
 		return cmp.Or(cmp.Compare(a.leastS, b.leastS), strings.Compare(a.key, b.key))
@@ -37,7 +38,7 @@ func (p *problem) best(prospects []prospect, of bound, w *network, whole func(*p
 	handedS, key := 0.0, ""
 	for i := range prospects {
 		t := &prospects[i]
-		if found.id != "" && (t.leastS > found.total.TypicalS || of == ofHandover && t.leastS > handedS) {
+		if t.leastS > p.cutS || found.id != "" && (t.leastS > found.total.TypicalS || of == ofHandover && t.leastS > handedS) {
 			break
 		}
 		why := whole(t)
