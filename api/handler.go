@@ -122,6 +122,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/assets", access.Reader, s.assets, "the region's vehicles"},
 		{http.MethodGet, "/v1/assets/:id", access.Reader, s.asset, "one vehicle"},
 		{http.MethodGet, "/v1/roads", access.Reader, s.roads, "the region's roads, water, mountains and crossings"},
+		{http.MethodGet, "/v1/exports/:name", access.Reader, s.exported, "the lists for other programs: KML, CSV, WKT, EWKB, plain GeoJSON"},
 		{http.MethodGet, "/v1/parameters", access.Reader, s.parameters, "every number of the model with its source"},
 		{http.MethodGet, problemsPath + ":name", open, s.explain, "what a kind of problem means"},
 		{http.MethodGet, "/metrics", access.Reader, s.measured, "how the service does, for Prometheus"},
