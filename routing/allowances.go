@@ -184,8 +184,10 @@ func concerns(id string, kind AssetKind) bool {
 		return true
 	case "refuel", "refuel_running":
 		return kind == Helicopter || kind == Aeroplane
-	case "winch":
+	case "winch", "winch_lower":
 		return kind == Helicopter
+	case "open_chest": // an aeroplane brings its crew to no patient
+		return kind != Aeroplane
 	}
 	return strings.Contains(id, string(kind))
 }

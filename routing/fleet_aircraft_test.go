@@ -96,6 +96,8 @@ func TestDecodeAircraftWarnings(t *testing.T) {
 		{"area without effect", "helicopter", `"minima": "spa_hems_120", "minima_area": "ridge"`, "/minima_area", `table "spa_hems_120" tells no areas apart`},
 		{"no row by day", "helicopter", `"minima": "spa_hems_120_class_3", "minima_area": "coast", "pilots": 2`, "/minima", "does not fly by day"},
 		{"no row by night", "helicopter", `"minima": "winter", "night_flying": true`, "/minima", "does not fly by night"},
+		{"a winch on wheels", "ambulance", `"allowances": {"winch_lower": ` + timing + `}`, "/allowances/winch_lower", "no effect on an asset of kind ambulance"},
+		{"an opened chest in an aeroplane", "aeroplane", `"minima": "spa_hems_120", "allowances": {"open_chest": ` + timing + `}`, "/allowances/open_chest", "no effect on an asset of kind aeroplane"},
 		{"a helicopter's allowance", "aeroplane", `"minima": "spa_hems_120", "allowances": {"winch": ` + timing + `}`, "/allowances/winch", "no effect on an asset of kind aeroplane"},
 		{"an aeroplane's allowance", "helicopter", `"minima": "spa_hems_120", "allowances": {"load_aeroplane": ` + timing + `}`, "/allowances/load_aeroplane", "no effect on an asset of kind helicopter"},
 		{"fuel for an ambulance", "ambulance", `"allowances": {"refuel": ` + timing + `}`, "/allowances/refuel", "no effect on an asset of kind ambulance"},
@@ -116,9 +118,9 @@ func TestDecodeAircraftWarnings(t *testing.T) {
 	requireFault(t, warnings, "/assets/0/minima_area", "no effect without minima")
 
 	for kind, own := range map[string][]string{
-		"helicopter": {"refuel", "refuel_running", "winch", "team_board", "team_alight"},
+		"helicopter": {"refuel", "refuel_running", "winch", "winch_lower", "open_chest", "team_board", "team_alight"},
 		"aeroplane":  {"refuel", "refuel_running", "aeroplane_approach", "unload_aeroplane", "mobilise_aeroplane_day", "team_board"},
-		"ambulance":  {"team_board", "team_alight", "load_ambulance"},
+		"ambulance":  {"open_chest", "team_board", "team_alight", "load_ambulance"},
 	} {
 		members := `"allowances": {"` + strings.Join(own, `": `+timing+`, "`) + `": ` + timing + `}`
 		if kind != "ambulance" {

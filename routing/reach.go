@@ -36,7 +36,7 @@ type Reach struct {
 	Window       Window
 	Closes       time.Time // the end of the window
 	Skill        string
-	OpenChest    Allowance // the time to open it, counted in
+	OpenChest    Allowance // the time to open it, counted in; a team's own where its asset has one
 	Headline     string    // who is first and by how much, or that nobody can
 	Teams        []ReachTeam
 	Others       []ReachTeam
@@ -76,15 +76,7 @@ func (t *ReachTeam) Can() bool { return len(t.Reasons) == 0 }
 // is none, gives a *QuestionError with all its faults; a question in which
 // nobody can come gives a Reach that says so, with every reason.
 func (e *Engine) Reach(ctx context.Context, q Question, w ReachQuestion) (Reach, error) {
-	r := Reach{Skill: cmp.Or(w.Skill, DefaultReachSkill), OutputLostAt: w.OutputLostAt}
-	faults := e.checkReach(&q, w, &r)
-	p, cautions, err := e.problem(q)
-	if bad := (*QuestionError)(nil); errors.As(err, &bad) {
-		faults = slices.Concat(bad.Faults, faults)
-	}
-	if len(faults) > 0 {
-		return Reach{}, &QuestionError{Faults: faults}
-	}
+	r, p, cautions, err := e.reachProblem(q, w)
 	if err != nil {
 		return Reach{}, err
 	}
@@ -114,6 +106,27 @@ func (e *Engine) Reach(ctx context.Context, q Question, w ReachQuestion) (Reach,
 	sortTeams(r.Others, p.RankBySlow)
 	r.Headline = r.headline(p.Settings.Zone)
 	return r, nil
+}
+
+// CheckReach returns everything that is wrong with the question and with what
+// is asked beyond it, as a *QuestionError, without answering it.
+func (e *Engine) CheckReach(q Question, w ReachQuestion) error {
+	_, _, _, err := e.reachProblem(q, w)
+	return err
+}
+
+// reachProblem checks both parts of the question and begins the answer.
+func (e *Engine) reachProblem(q Question, w ReachQuestion) (Reach, *problem, []string, error) {
+	r := Reach{Skill: cmp.Or(w.Skill, DefaultReachSkill), OutputLostAt: w.OutputLostAt}
+	faults := e.checkReach(&q, w, &r)
+	p, cautions, err := e.problem(q)
+	if bad := (*QuestionError)(nil); errors.As(err, &bad) {
+		faults = slices.Concat(bad.Faults, faults)
+	}
+	if len(faults) > 0 {
+		return Reach{}, nil, nil, &QuestionError{Faults: faults}
+	}
+	return r, p, cautions, err
 }
 
 // checkReach fills in the window and returns what is wrong with the question's
@@ -155,8 +168,17 @@ func (e *Engine) reachWindow(c *checker, w ReachQuestion) Window {
 	return found
 }
 
-// sortTeams orders by when the team is with the patient, those that cannot come
-// last, then by id. Opening the chest takes every team the same time.
+// ready is when the team has done what it can: the chest open, or with the
+// patient where it lacks the skill.
+func (t *ReachTeam) ready() facilities.Timing {
+	if t.Opens.SlowS > 0 {
+		return t.Opens
+	}
+	return t.Arrives
+}
+
+// sortTeams orders by when the teams are ready, those that cannot come last,
+// then by id.
 func sortTeams(teams []ReachTeam, bySlow bool) {
 	key, other := typical, slow
 	if bySlow {
@@ -164,7 +186,7 @@ func sortTeams(teams []ReachTeam, bySlow bool) {
 	}
 	slices.SortFunc(teams, func(a, b ReachTeam) int {
 		return cmp.Or(cmp.Compare(min(len(a.Reasons), 1), min(len(b.Reasons), 1)),
-			cmp.Compare(key(a.Arrives), key(b.Arrives)), cmp.Compare(other(a.Arrives), other(b.Arrives)),
+			cmp.Compare(key(a.ready()), key(b.ready())), cmp.Compare(other(a.ready()), other(b.ready())),
 			strings.Compare(a.Asset, b.Asset))
 	})
 }
@@ -198,12 +220,12 @@ func (r *Reach) firstThere(opener *ReachTeam, zone *time.Location) string {
 	return fmt.Sprintf("; first with the patient: %s at %s, which cannot open the chest", other.Name, timeOfDay(other.WithPatient, zone))
 }
 
-// soonest is the team that is typically with the patient first; nil: none can come.
+// soonest is the team that is typically ready first; nil: none can come.
 func soonest(teams []ReachTeam) *ReachTeam {
 	var best *ReachTeam
 	for i := range teams {
 		t := &teams[i]
-		if t.Can() && (best == nil || t.Arrives.TypicalS < best.Arrives.TypicalS) {
+		if t.Can() && (best == nil || t.ready().TypicalS < best.ready().TypicalS) {
 			best = t
 		}
 	}

@@ -17,7 +17,8 @@ import (
 func (p *problem) team(u *unit, r *Reach) ReachTeam {
 	t := ReachTeam{Asset: u.ID, Name: u.Name, Kind: u.Kind, Skills: slices.Clone(u.Skills)}
 	a := p.toPatient(u)
-	if t.Reasons = distinct(slices.Clone(a.reasons)); len(t.Reasons) == 0 && a.total().SlowS+r.OpenChest.Timing.SlowS > facilities.MaxTiming {
+	opens, from := p.allowance(u.Asset, r.OpenChest.ID)
+	if t.Reasons = distinct(slices.Clone(a.reasons)); len(t.Reasons) == 0 && a.total().SlowS+opens.SlowS > facilities.MaxTiming {
 		t.Reasons = []Reason{reason(ReasonTooLong, "would take more than %s", minutes(facilities.MaxTiming))}
 	}
 	if !t.Can() {
@@ -31,9 +32,8 @@ func (p *problem) team(u *unit, r *Reach) ReachTeam {
 	there := fmt.Sprintf("%s%s is with the patient at %s, %s if slow", u.Name, skillWords(u.Skills),
 		timeOfDay(t.WithPatient, p.Settings.Zone), timeOfDay(t.WithPatientSlow, p.Settings.Zone))
 	if u.HasSkill(r.Skill) {
-		open := node{id: "open_chest", kind: KindTeam, lane: LaneVehicle, asset: u.Asset, timing: r.OpenChest.Timing,
-			basis: basis{form: fromAllowance, text: r.OpenChest.ID}}
-		w.add(open, last)
+		w.add(node{id: "open_chest", kind: KindTeam, lane: LaneVehicle, asset: u.Asset, timing: opens, basis: from}, last)
+		t.Opens = t.Arrives.Add(opens)
 		p.opens(&t, r)
 		t.Sentence = fmt.Sprintf("%s; chest open at %s, %s if slow: %s, %s if slow.", there,
 			timeOfDay(t.Open, p.Settings.Zone), timeOfDay(t.OpenSlow, p.Settings.Zone),
@@ -48,7 +48,6 @@ func (p *problem) team(u *unit, r *Reach) ReachTeam {
 
 // opens compares the opening with the window, both counted from loss of output.
 func (p *problem) opens(t *ReachTeam, r *Reach) {
-	t.Opens = t.Arrives.Add(r.OpenChest.Timing)
 	t.Open, t.OpenSlow = p.after(t.Opens.TypicalS), p.after(t.Opens.SlowS)
 	gone := p.At.Sub(r.OutputLostAt).Seconds()
 	t.MarginS, t.MarginSlowS = r.Window.Margin(gone+t.Opens.TypicalS), r.Window.Margin(gone+t.Opens.SlowS)
@@ -95,7 +94,7 @@ func (p *problem) onFoot(a approach) approach {
 	nd := node{id: "walk_to_patient", kind: KindTeam, lane: LaneVehicle, asset: a.Asset}
 	switch {
 	case a.spot.winch:
-		nd.timing, nd.basis = p.allowance(nil, "winch_lower")
+		nd.timing, nd.basis = p.allowance(a.Asset, "winch_lower")
 	case p.Scene.Facility != "" && a.Flies():
 		nd.timing, nd.basis = a.spot.carry.timing, a.spot.carry.basis // between pad and door, the same in both directions
 	default:

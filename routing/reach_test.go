@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
@@ -378,4 +379,65 @@ func TestReachAgreesWithOptions(t *testing.T) {
 func planStep(t testing.TB, p routing.Plan, id string) routing.Scheduled {
 	t.Helper()
 	return step(t, routing.Option{Plan: p}, id)
+}
+
+// An asset's own durations come before the region's, and decide who is first.
+// The car comes later, and is first as soon as it opens the chest sooner by more
+// than that. Source: identity.
+func TestReachOwnAllowances(t *testing.T) {
+	arrives := func(ownS float64) routing.Reach {
+		own := fmt.Sprintf(`"allowances":{"open_chest":{"typical_s":%v,"slow_s":%v}},`, ownS, ownS)
+		return reach(t, opening().facility("b", "base", place(0, 8_000), "").facility("c", "base", place(0, 10_000), "").
+			asset("amb", "ambulance", `"base":"b","state":"moving","position":[-29.5,45.55],`+canOpen).
+			asset("car", "response_car", `"base":"c","state":"moving","position":[-29.5,45.56],`+own+canOpen).engine(t), 0)
+	}
+	plain := arrives(120)
+	require.Len(t, plain.Teams, 2)
+	gapS := plain.Teams[1].Arrives.TypicalS - plain.Teams[0].Arrives.TypicalS
+	require.Equal(t, "amb", plain.Teams[0].Asset)
+	require.Greater(t, gapS, 20.0)
+	require.Less(t, gapS, 100.0)
+	for _, ownS := range []float64{120 - gapS + 1, 120 - gapS - 1} {
+		r := arrives(ownS)
+		first := map[bool]string{true: "car", false: "amb"}[ownS < 120-gapS]
+		assert.Equal(t, first, r.Teams[0].Asset)
+		assert.Contains(t, r.Headline, "the "+first+" is first")
+		for _, team := range r.Teams {
+			want := map[string]float64{"amb": 120, "car": ownS}[team.Asset]
+			assert.InDelta(t, want, team.Opens.TypicalS-team.Arrives.TypicalS, tolS)
+			assert.Equal(t, team.Asset == "car", strings.Contains(team.Plan[len(team.Plan)-1].Basis, "own"), team.Plan[len(team.Plan)-1].Basis)
+		}
+		assert.InDelta(t, 120, r.OpenChest.Timing.TypicalS, 0, "the region's")
+	}
+}
+
+// 100 m on foot at 7.2 km/h are 50 s; lowering by winch takes the asset's own
+// time. Source: identity.
+func TestReachWalkAndOwnWinch(t *testing.T) {
+	f := opening().asset("amb", "ambulance", `"state":"moving","position":[-29.5,45.55],`+canOpen)
+	near := reach(t, f.engine(t), 0).Teams[0].Arrives.TypicalS
+	f.settings = map[string]any{"team_walk_kmh": 7.2}
+	walked := reach(t, f.engine(t), 0, func(q *routing.Question, _ *routing.ReachQuestion) { q.Scene.CarryM = 100 }).Teams[0].Arrives.TypicalS
+	assert.InDelta(t, 50, walked-near, tolS)
+
+	lowered := func(own string) float64 {
+		e := opening().facility("b", "base", place(180, 10_000), "").
+			asset("x", "helicopter", `"base":"b","skills":["thoracotomy","winch"]`+own).engine(t)
+		return reach(t, e, 0, func(q *routing.Question, _ *routing.ReachQuestion) {
+			q.Scene.Winch, q.Scene.Landing = true, routing.LandingImpossible
+		}).Teams[0].Arrives.TypicalS
+	}
+	assert.InDelta(t, 200-90, lowered("")-lowered(`,"allowances":{"winch_lower":{"typical_s":90,"slow_s":90}}`), tolS)
+}
+
+// A check finds what an answer would refuse, and nothing else. Source: definition.
+func TestCheckReach(t *testing.T) {
+	e := opening().asset("amb", "ambulance", `"state":"at_scene",`+canOpen).engine(t)
+	q := routing.Question{At: noon, Scene: routing.Scene{Position: scene, Landing: routing.LandingPossible}}
+	require.NoError(t, e.CheckReach(q, routing.ReachQuestion{}))
+	q.TargetS = -1
+	w := routing.ReachQuestion{Window: "nope", Skill: "magic"}
+	_, want := e.Reach(t.Context(), q, w)
+	require.Error(t, want)
+	assert.Equal(t, want, e.CheckReach(q, w))
 }

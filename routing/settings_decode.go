@@ -15,6 +15,7 @@ var regional = []struct {
 	{[]string{"child_below_years"}, "child_below_years"},
 	{[]string{"carry_max_m"}, "carry_max_m"},
 	{[]string{"carry_speed_kmh"}, "carry_speed_kmh"},
+	{[]string{"team_walk_kmh"}, "team_walk_kmh"},
 	{[]string{"helicopter_cruise_kt"}, "helicopter_cruise_kt"},
 	{[]string{"aeroplane_cruise_kt"}, "aeroplane_cruise_kt"},
 	{[]string{"reserve_day_min"}, "reserve_day_min"},

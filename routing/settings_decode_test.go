@@ -45,6 +45,7 @@ const fullRegion = `{
   "child_below_years": 14,
   "carry_max_m": 250,
   "carry_speed_kmh": 3.6,
+  "team_walk_kmh": 5.4,
   "helicopter_cruise_kt": 120,
   "aeroplane_cruise_kt": 250, "team_seats": 3,
   "reserve_day_min": 25, "reserve_night_min": 35, "aeroplane_reserve_day_min": 40, "aeroplane_reserve_night_min": 50,

@@ -1,7 +1,6 @@
 package wire
 
 import (
-	"context"
 	"time"
 
 	"surgeonward/api/region"
@@ -30,18 +29,8 @@ func (d *Decoder) DecodeReach(body []byte, r *region.Region, now time.Time) (Rea
 	q.Reach.WindowS, _ = m.get("window_s").number()
 	if len(b.faults) > 0 {
 		return ReachRequest{}, &RequestError{Kind: Content, Faults: Pointers(b.with(func() error {
-			return checkReach(r.Engine, &q)
+			return r.Engine.CheckReach(q.Question, q.Reach)
 		}))}
 	}
 	return q, nil
-}
-
-// checkReach is everything that the engine finds wrong with a question. It
-// says so before it works out the first team, and a context that has ended
-// keeps it from that.
-func checkReach(e *routing.Engine, q *ReachRequest) error {
-	ended, end := context.WithCancel(context.Background())
-	end()
-	_, err := e.Reach(ended, q.Question, q.Reach)
-	return err
 }
