@@ -34,6 +34,7 @@ type File interface {
 	io.ReaderAt
 	io.WriteCloser
 	Stat() (fs.FileInfo, error)
+	Chmod(mode fs.FileMode) error
 	Sync() error
 	Truncate(size int64) error
 }
@@ -131,7 +132,10 @@ func write(files FileSystem, name string, content []byte, perm fs.FileMode) erro
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(content)
+	err = f.Chmod(perm) // whatever the mask of the process is
+	if err == nil {
+		_, err = f.Write(content)
+	}
 	if err == nil {
 		err = f.Sync()
 	}

@@ -344,6 +344,8 @@ func (f *memoryFile) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
+func (f *memoryFile) Chmod(fs.FileMode) error { return nil }
+
 func (f *memoryFile) Sync() error {
 	f.m.mu.Lock()
 	defer f.m.mu.Unlock()

@@ -18,14 +18,18 @@ const (
 	folderPerm = 0o750
 )
 
-// contents keep what files had in them, each content once.
+// contents keep what files had in them, each content once: whole, or as what
+// differs from another.
 type contents struct {
 	files disk.FileSystem
 	dir   string
-	sure  map[store.Hash]bool   // written by this process, or read by it and synced
 	made  [256]bool             // folders that are on the disk
+	deep  map[store.Hash]int    // written by this process: how many others each is made from
 	held  map[store.Hash][]byte // where nothing is written
 }
+
+// deepest is how many contents may be read to make one.
+const deepest = 32
 
 // they are in folders by the first two digits of their hash, so that no folder
 // grows without bound.
@@ -33,16 +37,23 @@ func (c *contents) folder(h store.Hash) string { return filepath.Join(c.dir, h.S
 func (c *contents) path(h store.Hash) string {
 	return filepath.Join(c.folder(h), h.String()[2:]+".gz")
 }
+func (c *contents) partPath(h store.Hash) string {
+	return filepath.Join(c.folder(h), h.String()[2:]+".part.gz")
+}
 
 // get returns a content, held to its hash.
-func (c *contents) get(h store.Hash) ([]byte, error) {
-	packed, err := disk.Read(c.files, c.path(h), 2*store.MaxFile)
-	if err != nil {
-		return nil, err
-	}
-	content, err := inflate(packed)
-	if err != nil {
-		return nil, fmt.Errorf("content %s cannot be read: %w", h, err)
+func (c *contents) get(h store.Hash) ([]byte, error) { return c.getFrom(h, deepest) }
+
+func (c *contents) getFrom(h store.Hash, deep int) ([]byte, error) {
+	content, err := c.unpack(c.path(h))
+	if err != nil { // also where it is damaged
+		part, partErr := c.unpack(c.partPath(h))
+		if partErr != nil {
+			return nil, fmt.Errorf("content %s cannot be read: %w", h, errors.Join(err, partErr))
+		}
+		if content, err = c.join(part, deep); err != nil {
+			return nil, fmt.Errorf("content %s cannot be made: %w", h, err)
+		}
 	}
 	if got := store.Sum(content); got != h {
 		return nil, fmt.Errorf("content %s is damaged: it has become %s", h, got)
@@ -50,16 +61,31 @@ func (c *contents) get(h store.Hash) ([]byte, error) {
 	return content, nil
 }
 
-// keep puts a content on the disk, unless it is there.
-func (c *contents) keep(h store.Hash, content []byte) error {
-	if c.sure[h] {
+func (c *contents) unpack(path string) ([]byte, error) {
+	packed, err := disk.Read(c.files, path, 2*store.MaxFile)
+	if err != nil {
+		return nil, bare(err)
+	}
+	return inflate(packed)
+}
+
+// keep puts a content on the disk, unless this process has. What an earlier one
+// left is written anew: it may have decayed, or never have been synced. was is what the
+// file had before.
+func (c *contents) keep(h store.Hash, content []byte, was store.Hash, before []byte) error {
+	if _, there := c.deep[h]; there {
 		return nil
+	}
+	path, deep := c.path(h), 0
+	if d, there := c.deep[was]; there && d < deepest {
+		if part := split(was, before, content); len(part) < len(content)/4 {
+			path, content, deep = c.partPath(h), part, d+1
+		}
 	}
 	packed, err := deflate(content)
 	if err != nil {
 		return err
 	}
-	// what an earlier run left may have decayed, or never have been synced
 	if !c.made[h[0]] {
 		if err := c.files.MkdirAll(c.folder(h), folderPerm); err != nil {
 			return err
@@ -69,10 +95,10 @@ func (c *contents) keep(h store.Hash, content []byte) error {
 		}
 		c.made[h[0]] = true
 	}
-	if err := disk.Replace(c.files, c.path(h), filepath.Join(c.dir, "unfinished"), packed, filePerm); err != nil {
+	if err := disk.Replace(c.files, path, filepath.Join(c.dir, "unfinished"), packed, filePerm); err != nil {
 		return err
 	}
-	c.sure[h] = true
+	c.deep[h] = deep
 	return nil
 }
 

@@ -3,7 +3,8 @@
 //
 //	facilities.geojson, fleet.json, ...   the region, as its newest version has it
 //	.history/journal.jsonl                a line for each version
-//	.history/contents/ab/cdef....gz       each content that a file ever had, by its SHA-256
+//	.history/contents/ab/cdef....gz       each content that a file ever had, by its SHA-256; or
+//	.history/contents/ab/cdef....part.gz  what makes it from another, where that is shorter
 //	.history/applied                      the version that the files were last seen to have
 //	.history/lock                         held by the one process that writes
 //	.history/journal.jsonl.at-5120.torn   half a line that a crash left at byte 5120
@@ -31,6 +32,9 @@
 // overwrites those files until they are mended or put back. Nobody can tell which
 // version an edit by hand was made from: an editor that has had a file open all the
 // while writes over what was committed meanwhile. History has both.
+//
+// A file that is a symbolic link is read, but becomes a file of its own when it is
+// replaced. A file keeps its permissions, not its owner.
 //
 // Between the last look at a file and its replacement there are some microseconds in
 // which an edit by hand is lost.

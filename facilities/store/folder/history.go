@@ -42,7 +42,7 @@ type place struct {
 func newHistory(files disk.FileSystem, dir string) *history {
 	return &history{
 		files: files, dir: dir, using: map[store.Hash][]int64{},
-		contents: contents{files: files, dir: filepath.Join(dir, "contents"), sure: map[store.Hash]bool{}},
+		contents: contents{files: files, dir: filepath.Join(dir, "contents"), deep: map[store.Hash]int{}},
 	}
 }
 
@@ -186,15 +186,17 @@ func (h *history) newest() int64 {
 	return int64(len(h.lines))
 }
 
-// append puts a version on the disk: its contents, then its line.
-func (h *history) append(e *store.Entry, content map[string][]byte) error {
+// append puts a version on the disk: its contents, then its line. before is the
+// version that it follows, or nil.
+func (h *history) append(e *store.Entry, content map[string][]byte, before *store.Version) error {
 	text, err := encodeLine(e)
 	if err != nil {
 		return err
 	}
 	if h.journal != nil {
 		for _, f := range e.Files {
-			if err := h.contents.keep(f.Hash, content[f.Name]); err != nil {
+			was := stateIn(before, f.Name)
+			if err := h.contents.keep(f.Hash, content[f.Name], was.hash, contentIn(before, f.Name)); err != nil {
 				return err
 			}
 		}

@@ -28,6 +28,13 @@ func stateIn(v *store.Version, name string) state {
 	return state{}
 }
 
+func contentIn(v *store.Version, name string) []byte {
+	if v == nil {
+		return nil
+	}
+	return v.Content[name]
+}
+
 // seen is a file as it was last looked at.
 type seen struct {
 	state

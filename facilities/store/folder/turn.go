@@ -113,7 +113,7 @@ func (s *Store) judge(atOnce bool) (again time.Duration) {
 		case f.fault != nil:
 			s.faults = append(s.faults, store.Fault{File: name, Detail: fmt.Sprintf("the file cannot be read: %s", f.fault)})
 		case !slices.Contains(edited, name):
-			if s.current != nil && stateIn(s.current, name).there {
+			if stateIn(s.current, name).there {
 				content[name] = s.current.Content[name]
 			}
 		case f.there:
@@ -170,7 +170,7 @@ func (s *Store) take(content map[string][]byte) error {
 // add puts a version into the history and tells of it.
 func (s *Store) add(e store.Entry, content map[string][]byte) error {
 	e.Number, e.At, e.Files = s.newest+1, s.opts.clock(), store.Describe(content)
-	if err := s.history.append(&e, content); err != nil {
+	if err := s.history.append(&e, content, s.current); err != nil {
 		return err
 	}
 	s.lastCommit = time.Now()
