@@ -21,7 +21,7 @@ type calibrateCommand struct {
 // Run reads, fits and prints. It writes no file: whoever answers for the
 // region's figures applies them.
 func (c *calibrateCommand) Run(p *program) error {
-	data, err := p.journeys(c.Journeys)
+	data, err := p.atMost(c.Journeys, calibrate.MaxBytes)
 	if err != nil {
 		return err
 	}
@@ -67,9 +67,9 @@ func (c *calibrateCommand) Run(p *program) error {
 	return err
 }
 
-// journeys reads the file, or standard input, as far as a decoder that says
-// what is too long needs it.
-func (p *program) journeys(file string) ([]byte, error) {
+// atMost reads the file, or standard input, as far as a decoder that says what is
+// longer than limit bytes needs it.
+func (p *program) atMost(file string, limit int64) ([]byte, error) {
 	in := p.stdin
 	if file != "-" {
 		f, err := os.Open(file)
@@ -79,5 +79,5 @@ func (p *program) journeys(file string) ([]byte, error) {
 		defer f.Close()
 		in = f
 	}
-	return io.ReadAll(io.LimitReader(in, calibrate.MaxBytes+1))
+	return io.ReadAll(io.LimitReader(in, limit+1))
 }
