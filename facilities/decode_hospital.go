@@ -26,6 +26,7 @@ func (r *featureReader) hospital(f *Facility, properties node) {
 	}
 	f.Handover = r.timing(properties, "handover")
 	f.Accepting = accepting(properties)
+	f.Away = r.away(f, properties)
 	f.Pad = r.pad(f.Position, properties)
 }
 
@@ -96,6 +97,18 @@ func accepting(properties node) Accepting {
 		return Accepting{State: Open}
 	}
 	return Accepting{State: AcceptState(n.text("state")), Reason: n.text("reason"), Until: until(n)}
+}
+
+// away reads what cannot be had just now.
+func (r *featureReader) away(f *Facility, properties node) (out []Away) {
+	for _, n := range properties.items("away") {
+		a := Away{What: AwayKind(n.text("what")), Capability: n.text("capability"), Reason: n.text("reason"), Until: until(n)}
+		if _, known := f.Surgeons[a.Capability]; a.Capability != "" && !known {
+			r.fault(n.pointer+"/capability", `no surgeons are given for %s: use one of "surgeons", or leave it out for all of them`, strictjson.Quote(a.Capability))
+		}
+		out = append(out, a)
+	}
+	return out
 }
 
 // until reads the instant at which a state ends; zero when absent.

@@ -285,6 +285,13 @@ func TestDecodeErrors(t *testing.T) {
 		{"a clear area without width", "definition", collection(site("a", `,"clear_area":{"length_m":0}`)), []string{
 			p + `/clear_area: missing field "width_m": add it`,
 			p + `/clear_area/length_m: "length_m" must be more than 0 (got 0)`}},
+		{"who is away", "definition", collection(hospital("a", `,"away":[{"what":"surgeons"},{"what":"surgeon","capability":"ecmo","until":"tonight"},{"reason":"x"}]`)), []string{
+			p + `/away/0/what: "what" must be one of "surgeon" or "theatre" (got "surgeons"): did you mean "surgeon"?`,
+			p + `/away/1/capability: no surgeons are given for "ecmo": use one of "surgeons", or leave it out for all of them`,
+			p + `/away/1/until: "until" must look like "2031-03-15T06:00:00Z" (got "tonight")`,
+			p + `/away/2: missing field "what": add it`}},
+		{"a base's theatre is away", "definition", collection(feature("a", here, `"kind":"base","name":"x","away":[{"what":"theatre"}]`)), []string{
+			p + `/away: "away" is for hospitals only: remove it or correct "kind"`}},
 		{"occupied without end", "definition", collection(site("a", `,"occupied":{}`)), []string{
 			p + `/occupied: missing field "until": add it`}},
 		{"occupied until a local time", "RFC 3339 section 5.6", collection(site("a", `,"occupied":{"until":"2031-03-14 22:15"}`)), []string{

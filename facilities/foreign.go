@@ -14,7 +14,7 @@ var (
 	geometryMembers   = []string{"type", "coordinates", "bbox"}
 
 	commonMembers   = []string{"kind", "name", "time_zone"}
-	hospitalMembers = []string{"capabilities", "surgeons", "theatre", "handover", "accepting", "pad"}
+	hospitalMembers = []string{"capabilities", "surgeons", "theatre", "handover", "accepting", "away", "pad"}
 	groundMembers   = []string{"lit", "hours", "max_d_value_m", "max_mass_kg", "road_access", "fuel", "occupied"}
 	siteMembers     = []string{"clear_area"}
 	airfieldMembers = []string{"runway_m"}

@@ -36,6 +36,7 @@ type Facility struct {
 	Ground       *Ground                   // landing sites and airfields: the surface aircraft use
 	Fuel         bool                      // bases only: aircraft fuel can be had there
 	Accepting    Accepting                 // hospitals only; the zero value is "open"
+	Away         []Away                    // hospitals only: what cannot be had just now
 }
 
 // Has reports whether the facility lists the capability.
@@ -140,3 +141,24 @@ func (a Accepting) At(t time.Time) AcceptState {
 	}
 	return a.State
 }
+
+// AwayKind says what cannot be had.
+type AwayKind string
+
+// The kinds of absence.
+const (
+	SurgeonAway AwayKind = "surgeon"
+	TheatreAway AwayKind = "theatre"
+)
+
+// Away is a surgeon or the theatre that cannot be had just now, whatever the
+// rota says.
+type Away struct {
+	What       AwayKind
+	Capability string // whose surgeon; empty: every surgeon of the hospital
+	Reason     string
+	Until      time.Time // zero: no end known
+}
+
+// holds reports whether it holds at t.
+func (a *Away) holds(t time.Time) bool { return a.Until.IsZero() || t.Before(a.Until) }

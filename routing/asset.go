@@ -43,6 +43,7 @@ type Asset struct {
 	State    AssetState
 	Position *orb.Point // where it is; nil: at its base
 	FreeAt   time.Time  // committed assets only; zero: not known
+	Until    time.Time  `json:",omitzero"` // when State ends and it counts as at its base; zero: no end known
 
 	Skills        []string                             // sorted, e.g. "physician", "paramedic"
 	EscortSeats   int                                  // seats for a team that rides along, beyond the own crew

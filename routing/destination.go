@@ -49,8 +49,10 @@ func (p *problem) destination(f *facilities.Facility, needs []string) destinatio
 	if d.preparedS, d.alerted = p.alertedS(f.ID); d.alerted {
 		d.preAlert.timing, d.preAlert.basis, d.preAlert.begun = facilities.Timing{}, basis{text: "given"}, true
 	}
-	d.theatre = p.theatre(f)
-	if d.alerted {
+	var closed []Reason
+	d.theatre, closed = p.theatre(f, d.preAlert.timing.TypicalS)
+	d.reasons = append(d.reasons, closed...)
+	if d.alerted && f.TheatreAwayAt(p.At) == nil { // what cannot be used is not made ready either
 		d.theatre.spend(d.preparedS)
 	}
 	d.callIn = p.surgeon(f, needs, &d)
@@ -82,14 +84,33 @@ func lacking(f *facilities.Facility, needs []string) (missing []string) {
 	return missing
 }
 
-func (p *problem) theatre(f *facilities.Facility) node {
+// theatre is the step until a theatre is ready, after a pre-alert that takes
+// calledS. One that cannot be used yet is made ready when it can.
+func (p *problem) theatre(f *facilities.Facility, calledS float64) (node, []Reason) {
 	nd := node{id: "theatre", kind: KindTheatre, lane: LaneHospital, cause: cause{"theatre", f.ID}}
-	nd.timing, nd.basis = p.stated(f.TheatreAt(p.At).Ready, basis{form: fromFacility, text: "theatre readiness"}, "theatre_ready")
-	return nd
+	away := f.TheatreAwayAt(p.At)
+	if away == nil {
+		nd.timing, nd.basis = p.stated(f.TheatreAt(p.At).Ready, basis{form: fromFacility, text: "theatre readiness"}, "theatre_ready")
+		return nd, nil
+	}
+	if waitS := away.Until.Sub(p.At).Seconds(); !away.Until.IsZero() && waitS <= surgeonAheadS {
+		nd.timing, _ = p.stated(f.TheatreAt(away.Until).Ready, basis{}, "theatre_ready")
+		nd.timing = nd.timing.Add(facilities.Fixed(max(0, waitS-calledS)))
+		nd.basis = basis{text: "theatre can be used from " + clock(away.Until, f.Zone)}
+		return nd, nil
+	}
+	text := "no theatre"
+	if away.Reason != "" {
+		text += ": " + away.Reason
+	}
+	if !away.Until.IsZero() {
+		text += ", until " + clock(away.Until, f.Zone)
+	}
+	return nd, []Reason{{Code: ReasonTheatreAway, Detail: text}}
 }
 
 // surgeonAheadS is how far ahead an uncovered hospital whose surgeon's hours
-// are about to begin is still offered.
+// are about to begin, or whose theatre is about to be free, is still offered.
 const surgeonAheadS = 2 * 3600.0
 
 // surgeon is the call-in that the needs cause, the longest where several
@@ -145,12 +166,7 @@ func notAbsent(p facilities.Presence) bool { return p.Attendance != facilities.A
 // nextPresence is the first instant within the span at which the surgeon's
 // presence matches, and that presence; the zero time if there is none.
 func nextPresence(f *facilities.Facility, need string, at time.Time, withinS float64, match func(facilities.Presence) bool) (time.Time, facilities.Presence) {
-	rota := f.Surgeons[need]
-	from, ok := rota.NextStart(at, f.Zone, match, time.Duration(withinS*float64(time.Second)))
-	if !ok {
-		return time.Time{}, facilities.Presence{}
-	}
-	return from, rota.At(from, f.Zone)
+	return f.NextPresence(need, at, match, time.Duration(withinS*float64(time.Second)))
 }
 
 func (p *problem) callIn(there facilities.Presence) node {

@@ -148,8 +148,11 @@ func (s *search) joint(a *approach, d *destination) {
 	}
 }
 
-// takesPatients reports whether the hospital takes patients at all.
-func takesPatients(d *destination) bool { return !hasReason(d.reasons, ReasonNotAccepting) }
+// takesPatients reports whether the hospital takes patients who need a theatre
+// at all.
+func takesPatients(d *destination) bool {
+	return !hasReason(d.reasons, ReasonNotAccepting) && !hasReason(d.reasons, ReasonTheatreAway)
+}
 
 // teamsOf are the hospitals whose surgeons could travel: accepting patients
 // there does not matter.

@@ -153,7 +153,7 @@ func (d *assetDecoder) assetZone(m member, base *facilities.Facility) *time.Loca
 
 // whereabouts reads where the asset is, and whether that fits its state.
 func (d *assetDecoder) whereabouts(m member, a *Asset) {
-	position, freeAt := m.get("position"), m.get("free_at")
+	position, freeAt, until := m.get("position"), m.get("free_at"), m.get("until")
 	if position.given() {
 		a.Position = d.position(position)
 	}
@@ -162,6 +162,18 @@ func (d *assetDecoder) whereabouts(m member, a *Asset) {
 		if year := a.FreeAt.Year(); year < 1970 || year > 2999 {
 			d.fault(freeAt.pointer, "free_at is outside the years 1970 to 2999: correct it")
 		}
+	}
+	if t, err := time.Parse(time.RFC3339, until.text()); err == nil {
+		a.Until = t.UTC()
+		if year := a.Until.Year(); year < 1970 || year > 2999 {
+			d.fault(until.pointer, "until is outside the years 1970 to 2999: correct it")
+		}
+	}
+	if until.given() && !m.get("state").given() {
+		d.fault(until.pointer, "until is the end of a state, and no state is given: remove it, or give the state")
+	}
+	if until.given() && a.Base == "" {
+		d.fault(until.pointer, "an asset without a base has nowhere to be when its state ends: give its base, or remove until")
 	}
 	switch a.State {
 	case Moving:

@@ -11,6 +11,7 @@ const (
 	ReasonNotAccepting      ReasonCode = "not_accepting"      // the hospital diverts or is closed
 	ReasonLacksCapability   ReasonCode = "lacks_capability"   // the hospital does not have what the patient needs
 	ReasonSurgeonAbsent     ReasonCode = "surgeon_absent"     // nobody covers these hours
+	ReasonTheatreAway       ReasonCode = "theatre_away"       // no theatre, for too long or nobody knows how long
 	ReasonCarriesNoPatient  ReasonCode = "carries_no_patient" // a response car
 	ReasonCommitted         ReasonCode = "committed"          // busy, for too long or nobody knows how long
 	ReasonOffDuty           ReasonCode = "off_duty"           // no crew

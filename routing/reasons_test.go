@@ -48,6 +48,20 @@ func TestEveryReasonAndItsLifting(t *testing.T) {
 			func(f *fixture) {
 				f.facility("h", "hospital", away, centre+","+residentSurgeon).asset("a", "ambulance", `"state":"at_scene"`)
 			}, none, none, []routing.ReasonCode{routing.ReasonSurgeonAbsent}},
+		{"no theatre, nobody knows how long",
+			func(f *fixture) {
+				f.facility("h", "hospital", away, centre+","+residentSurgeon+`,"away":[{"what":"theatre","reason":"flooded"}]`).asset("a", "ambulance", `"state":"at_scene"`)
+			},
+			func(f *fixture) {
+				f.facility("h", "hospital", away, centre+","+residentSurgeon).asset("a", "ambulance", `"state":"at_scene"`)
+			}, none, none, []routing.ReasonCode{routing.ReasonTheatreAway}},
+		{"surgeon away, whatever the rota says",
+			func(f *fixture) {
+				f.facility("h", "hospital", away, centre+","+residentSurgeon+`,"away":[{"what":"surgeon"}]`).asset("a", "ambulance", `"state":"at_scene"`)
+			},
+			func(f *fixture) {
+				f.facility("h", "hospital", away, centre+","+residentSurgeon).asset("a", "ambulance", `"state":"at_scene"`)
+			}, none, none, []routing.ReasonCode{routing.ReasonSurgeonAbsent}},
 		{"a car carries nobody",
 			func(f *fixture) { f.hospital("h", away).asset("a", "response_car", `"state":"at_scene"`) },
 			func(f *fixture) { f.hospital("h", away).asset("a", "ambulance", `"state":"at_scene"`) },

@@ -38,6 +38,7 @@ func (p *problem) units() []unit {
 				assets[i].State = change.State
 				assets[i].Position = change.Position
 				assets[i].FreeAt = change.FreeAt
+				assets[i].Until = time.Time{} // the question knows better
 				if change.FuelS != nil {
 					assets[i].FuelS = change.FuelS
 				}
@@ -46,11 +47,19 @@ func (p *problem) units() []unit {
 	}
 	out := make([]unit, len(assets))
 	for i := range assets {
+		assets[i].expire(p.At)
 		k := p.learn(&assets[i])
 		out[i] = p.unit(&assets[i])
 		out[i].known = k
 	}
 	return out
+}
+
+// expire puts an asset whose state has ended back to its base.
+func (a *Asset) expire(at time.Time) {
+	if !a.Until.IsZero() && !at.Before(a.Until) {
+		a.State, a.Position, a.FreeAt, a.Until = AtBase, nil, time.Time{}, time.Time{}
+	}
 }
 
 func (p *problem) unit(a *Asset) unit {
