@@ -33,7 +33,7 @@ func asProblem(err error) *problem {
 	case errors.As(err, &question):
 		return faulty(invalidContent, wire.Pointers(question.Faults), err)
 	case errors.As(err, &large):
-		return &problem{kind: tooLarge, detail: fmt.Sprintf("the body is longer than %d bytes: a question is never that long", large.Limit), cause: err}
+		return &problem{kind: tooLarge, detail: fmt.Sprintf("the body is longer than %d bytes, which is more than is read here", large.Limit), cause: err}
 	case errors.Is(err, context.DeadlineExceeded):
 		return &problem{kind: deadlineExceeded, detail: "the answer was not ready within the time limit", cause: err}
 	case errors.Is(err, context.Canceled):
@@ -42,6 +42,9 @@ func asProblem(err error) *problem {
 		return &problem{kind: tooSlow, detail: "the body did not arrive in time", cause: err}
 	case errors.As(err, &routed):
 		return routeProblem(routed)
+	}
+	if p := storeProblem(err); p != nil {
+		return p
 	}
 	return unexplained(err)
 }

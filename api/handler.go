@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
+	"sync/atomic"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -12,12 +14,13 @@ import (
 
 	"surgeonward/api/access"
 	"surgeonward/api/record"
+	"surgeonward/api/region"
 	"surgeonward/api/wire"
 )
 
 // Config is what the handler needs of the world around it.
 type Config struct {
-	Source Source           // the region; required
+	Source Source           // the region; required. A *region.Live can also be edited
 	Logger zerolog.Logger   // the zero value logs nothing
 	Now    func() time.Time // the decision time of a question that names none; nil: time.Now
 	Build  string           // the program's build in every answer; empty: Build()
@@ -40,6 +43,10 @@ type service struct {
 	logger  zerolog.Logger
 
 	recorder *recorder // nil: nothing is recorded
+
+	live      *region.Live  // the source, where it can be edited; nil: it cannot
+	imports   chan struct{} // holds as many as run
+	listening atomic.Int64  // those who listen to events
 
 	guard     Guard
 	localHost bool
@@ -69,7 +76,8 @@ func New(cfg Config) (http.Handler, error) {
 	}
 	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
-		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics}
+		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, imports: make(chan struct{}, maxImports)}
+	s.live, _ = cfg.Source.(*region.Live)
 	if cfg.Rate.PerSecond > 0 {
 		s.meters = newMeters(cfg.Rate, time.Now)
 	}
@@ -117,18 +125,13 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/v1/records/:id", access.Desk, s.kept, "one answer with its question, its choices and what happened"},
 		{http.MethodPost, "/v1/records/:id/choice", access.Desk, s.choose, "note which option was taken"},
 		{http.MethodPost, "/v1/records/:id/facts", access.Desk, s.happened, "note when an activity has ended"},
-		{http.MethodGet, "/v1/facilities", access.Reader, s.facilities, "the region's facilities"},
-		{http.MethodGet, "/v1/facilities/:id", access.Reader, s.facility, "one facility"},
-		{http.MethodGet, "/v1/assets", access.Reader, s.assets, "the region's vehicles"},
-		{http.MethodGet, "/v1/assets/:id", access.Reader, s.asset, "one vehicle"},
-		{http.MethodGet, "/v1/roads", access.Reader, s.roads, "the region's roads, water, mountains and crossings"},
 		{http.MethodGet, "/v1/exports/:name", access.Reader, s.exported, "the lists for other programs: KML, CSV, WKT, EWKB, plain GeoJSON"},
 		{http.MethodGet, "/v1/parameters", access.Reader, s.parameters, "every number of the model with its source"},
 		{http.MethodGet, problemsPath + ":name", open, s.explain, "what a kind of problem means"},
 		{http.MethodGet, "/metrics", access.Reader, s.measured, "how the service does, for Prometheus"},
 		{http.MethodGet, "/healthz", open, s.healthy, "whether the process answers"},
 		{http.MethodGet, "/readyz", open, s.ready, "whether questions can be answered"},
-	}, documents...)
+	}, slices.Concat(s.elementRoutes(), s.actionRoutes(), s.regionRoutes(), documents)...)
 	return nil
 }
 

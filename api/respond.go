@@ -44,10 +44,8 @@ func sendFile(c echo.Context, body []byte, offers ...string) error {
 		return err
 	}
 	tag := etag(body)
-	h := c.Response().Header()
-	h.Set("ETag", tag)
-	h.Set(echo.HeaderCacheControl, "no-cache") // keep it, but ask each time
-	if matches(c.Request().Header.Values("If-None-Match"), tag) {
+	setTag(c, tag)
+	if matches(c.Request().Header.Values(headerIfNoneMatch), tag) {
 		return c.NoContent(http.StatusNotModified)
 	}
 	return c.Blob(http.StatusOK, media, body)
@@ -60,11 +58,5 @@ func etag(body []byte) string {
 
 // matches compares weakly, as RFC 9110 section 13.1.2 asks.
 func matches(headers []string, tag string) bool {
-	for candidate := range strings.SplitSeq(strings.Join(headers, ","), ",") {
-		candidate = strings.TrimSpace(candidate)
-		if candidate == "*" || strings.TrimPrefix(candidate, "W/") == tag {
-			return true
-		}
-	}
-	return false
+	return matchesAny(headers, []string{tag}, weakly)
 }

@@ -24,7 +24,8 @@ const (
 )
 
 // Serve answers on the listener until ctx ends, then takes no new connections
-// and lets running requests finish for up to 10 s. It closes the listener, and
+// and lets running requests finish for up to 10 s; streams of events end at
+// once. It closes the listener, and
 // returns nil after a stop that let everybody finish.
 func Serve(ctx context.Context, listener net.Listener, handler http.Handler, logger zerolog.Logger) error {
 	server := &http.Server{
@@ -36,6 +37,10 @@ func Serve(ctx context.Context, listener net.Listener, handler http.Handler, log
 		MaxHeaderBytes:    maxHeader,
 		// net/http's lines name addresses and quote what clients sent.
 		ErrorLog: log.New(io.Discard, "", 0),
+		// Streams of events look at this: they would never finish by themselves.
+		BaseContext: func(net.Listener) context.Context {
+			return context.WithValue(context.WithoutCancel(ctx), stoppingKey{}, ctx.Done())
+		},
 	}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()

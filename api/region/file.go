@@ -1,8 +1,6 @@
 package region
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -65,31 +63,4 @@ func readFile(fsys fs.FS, name string, most int64) (data []byte, err error) {
 func exists(fsys fs.FS, name string) bool {
 	_, err := fs.Stat(fsys, name)
 	return !errors.Is(err, fs.ErrNotExist)
-}
-
-// parts returns the members of one of a document's arrays by their ids, each
-// as it stands but for white space.
-func parts(document []byte, array string) (map[string][]byte, error) {
-	var file map[string]json.RawMessage
-	if err := json.Unmarshal(document, &file); err != nil {
-		return nil, err
-	}
-	var members []json.RawMessage
-	if err := json.Unmarshal(file[array], &members); err != nil {
-		return nil, err
-	}
-	out := make(map[string][]byte, len(members))
-	for _, m := range members {
-		var fields map[string]json.RawMessage // a struct would also take "ID" for "id"
-		if err := json.Unmarshal(m, &fields); err != nil {
-			return nil, err
-		}
-		var id string
-		var compact bytes.Buffer
-		if err := errors.Join(json.Unmarshal(fields["id"], &id), json.Compact(&compact, m)); err != nil {
-			return nil, err
-		}
-		out[id] = compact.Bytes()
-	}
-	return out, nil
 }

@@ -1,6 +1,7 @@
 package region
 
 import (
+	"bytes"
 	"io/fs"
 	"slices"
 	"strings"
@@ -28,50 +29,80 @@ const (
 	maxRoads      = 32 << 20
 )
 
+// longest is how long each file may be, in the order in which they are read.
+var longest = []struct {
+	name string
+	most int64
+}{{SettingsFile, maxSettings}, {FacilitiesFile, maxFacilities}, {FleetFile, maxFleet}, {RoadsFile, maxRoads}}
+
+// Files names the files of a region. All but RoadsFile must be there.
+func Files() []string { return []string{FacilitiesFile, FleetFile, RoadsFile, SettingsFile} }
+
+// MaxBytes is how long the file of a region may be; 0 for a name that is none.
+func MaxBytes(name string) int64 {
+	for _, l := range longest {
+		if l.name == name {
+			return l.most
+		}
+	}
+	return 0
+}
+
 // Load reads a region's folder and reports everything wrong with all of its
 // files at once. The region is nil exactly if there is a fault; warnings are
 // what is odd but usable.
 func Load(fsys fs.FS) (*Region, Report) {
 	var report Report
-	files := map[string][]byte{
-		SettingsFile:   report.read(fsys, SettingsFile, maxSettings),
-		FacilitiesFile: report.read(fsys, FacilitiesFile, maxFacilities),
-		FleetFile:      report.read(fsys, FleetFile, maxFleet),
-	}
-	if exists(fsys, RoadsFile) {
-		files[RoadsFile] = report.read(fsys, RoadsFile, maxRoads)
-	}
-	return fromFiles(files, report)
-}
-
-// FromFiles loads a region from the content of its files, as Load does from its
-// folder.
-func FromFiles(files map[string][]byte) (*Region, Report) {
-	var report Report
-	for _, name := range []string{SettingsFile, FacilitiesFile, FleetFile} {
-		if files[name] == nil {
-			report.missing(name)
+	files := map[string][]byte{}
+	for _, l := range longest {
+		if l.name == RoadsFile && !exists(fsys, RoadsFile) {
+			continue
+		}
+		if data := report.read(fsys, l.name, l.most); data != nil {
+			files[l.name] = data
 		}
 	}
-	return fromFiles(files, report)
+	return assemble(files, nil, report)
 }
 
-// fromFiles makes the region. The report has a fault for each file that is nil;
-// roads may be.
-func fromFiles(files map[string][]byte, report Report) (*Region, Report) {
-	r := &Region{roads: files[RoadsFile]}
-	settings, places, fleet := files[SettingsFile], files[FacilitiesFile], files[FleetFile]
-	if settings != nil {
-		r.settings(settings, &report)
+// Demo loads the demonstration region that is part of the program.
+func Demo() (*Region, Report) { return Load(testdata.Demo) }
+
+// DemoFiles returns the files of the demonstration region by name.
+func DemoFiles() (map[string][]byte, error) {
+	files := map[string][]byte{}
+	for _, name := range Files() {
+		data, err := fs.ReadFile(testdata.Demo, name)
+		if err != nil {
+			return nil, err
+		}
+		files[name] = data
 	}
-	if places != nil {
+	return files, nil
+}
+
+// assemble makes a region of its files. Parts of a region that was made before
+// are taken over where they come from the same bytes: a regional map takes
+// longer to prepare than all the rest.
+func assemble(files map[string][]byte, before *Region, report Report) (*Region, Report) {
+	r := &Region{}
+	r.settingsFile, r.roads = files[SettingsFile], files[RoadsFile]
+	if r.settingsFile != nil {
+		r.settings(r.settingsFile, &report)
+	}
+	same := before != nil && bytes.Equal(before.settingsFile, r.settingsFile)
+	if places := files[FacilitiesFile]; places != nil {
 		r.places(places, &report)
 	}
-	if fleet != nil {
+	if fleet := files[FleetFile]; fleet != nil {
 		r.fleet(fleet, &report)
 	}
 	if r.roads != nil {
-		r.drawRoads(&report)
+		if same = same && before.roads != nil && bytes.Equal(before.roads, r.roads); same {
+			r.sameRoads(before, &report)
+		} else {
+			r.drawRoads(&report)
+		}
 	}
 	if len(report.Faults) > 0 {
 		return nil, report
@@ -79,20 +110,21 @@ func fromFiles(files map[string][]byte, report Report) (*Region, Report) {
 	r.Name, r.Demonstration = r.Settings.Region, r.Settings.Demonstration
 	r.Engine = routing.NewEngine(r.Facilities, r.Fleet, r.Settings)
 	r.Hashes = Hashes{Parameters: r.Settings.Hash(), Facilities: r.Facilities.Hash(), Fleet: r.Fleet.Hash()}
-	r.terrain(&report)
+	if r.roads != nil && same {
+		r.Engine.Road, r.Hashes.Roads = before.Engine.Road, before.Hashes.Roads
+	} else {
+		r.terrain(&report)
+	}
 	if len(report.Faults) > 0 {
 		return nil, report
 	}
-	for _, name := range []string{FacilitiesFile, FleetFile, SettingsFile, RoadsFile} {
+	for _, name := range Files() {
 		if content := files[name]; content != nil {
 			r.data = append(r.data, record.NewData(name, content))
 		}
 	}
 	return r, report
 }
-
-// Demo loads the demonstration region that is part of the program.
-func Demo() (*Region, Report) { return Load(testdata.Demo) }
 
 func (r *Region) settings(data []byte, report *Report) {
 	settings, faults, warnings := routing.DecodeSettings(data)
@@ -116,10 +148,7 @@ func (r *Region) places(data []byte, report *Report) {
 	if list == nil {
 		return
 	}
-	var err error
-	if r.features, err = parts(data, "features"); err != nil {
-		report.fault(FacilitiesFile, "%s", err)
-	}
+	r.keep(FacilitiesFile, data, report)
 }
 
 func (r *Region) fleet(data []byte, report *Report) {
@@ -132,10 +161,7 @@ func (r *Region) fleet(data []byte, report *Report) {
 	if fleet == nil {
 		return
 	}
-	var err error
-	if r.assets, err = parts(data, "assets"); err != nil {
-		report.fault(FleetFile, "%s", err)
-	}
+	r.keep(FleetFile, data, report)
 }
 
 func (report *Report) add(file string, faults, warnings []strictjson.Fault) {

@@ -4,6 +4,7 @@ package region
 
 import (
 	"slices"
+	"time"
 
 	"surgeonward/api/record"
 	"surgeonward/facilities"
@@ -22,12 +23,16 @@ type Region struct {
 	Engine        *routing.Engine
 	Hashes        Hashes
 
-	fleetFile []byte
-	features  map[string][]byte // facilities as in the file, by id
-	assets    map[string][]byte // assets as in the file, by id
-	roads     []byte            // roads.geojson as it stands; nil where there is none
-	roadMap   *road.Map
-	data      []record.Data // every file as it was read
+	// StaleSince is since when nobody could tell whether this is still the
+	// newest data; zero while all is well.
+	StaleSince time.Time
+
+	settingsFile, fleetFile []byte
+	roads                   []byte              // roads.geojson as it stands; nil where there is none
+	elements                map[string]elements // by file
+	roadMap                 *road.Map
+	roadWarnings            []Fault
+	data                    []record.Data // every file as it was read
 }
 
 // Hashes identify the content of the region's files. Roads is empty where the
@@ -49,12 +54,23 @@ func (r *Region) RoadMap() *road.Map { return r.roadMap }
 func (r *Region) Data() []record.Data { return slices.Clone(r.data) }
 
 // Feature returns a facility as its GeoJSON feature in the file.
-func (r *Region) Feature(id string) ([]byte, bool) { return copied(r.features, id) }
+func (r *Region) Feature(id string) ([]byte, bool) { return r.Element(FacilitiesFile, id) }
 
 // Asset returns an asset as in fleet.json.
-func (r *Region) Asset(id string) ([]byte, bool) { return copied(r.assets, id) }
+func (r *Region) Asset(id string) ([]byte, bool) { return r.Element(FleetFile, id) }
 
-func copied(parts map[string][]byte, id string) ([]byte, bool) {
-	part, ok := parts[id]
-	return slices.Clone(part), ok
+// File returns one of the region's files as it was read; false where there is
+// none by that name.
+func (r *Region) File(name string) ([]byte, bool) {
+	switch name {
+	case FacilitiesFile:
+		return r.Facilities.Encode(), true
+	case FleetFile:
+		return r.FleetFile(), true
+	case SettingsFile:
+		return slices.Clone(r.settingsFile), true
+	case RoadsFile:
+		return r.Roads()
+	}
+	return nil, false
 }

@@ -22,8 +22,22 @@ func (r *Region) drawRoads(report *Report) {
 		report.Faults = append(report.Faults, Fault{RoadsFile, f.Feature, f.Pointer, f.Detail})
 	}
 	for _, w := range warnings {
-		report.Warnings = append(report.Warnings, Fault{RoadsFile, w.Feature, w.Pointer, w.Detail})
+		r.roadWarnings = append(r.roadWarnings, Fault{RoadsFile, w.Feature, w.Pointer, w.Detail})
 	}
+	report.Warnings = append(report.Warnings, r.roadWarnings...)
+	if m != nil {
+		r.keep(RoadsFile, r.roads, report)
+	}
+}
+
+// sameRoads takes the roads over from a region with the same roads and settings.
+func (r *Region) sameRoads(before *Region, report *Report) {
+	r.roadMap, r.roadWarnings = before.roadMap, before.roadWarnings
+	report.Warnings = append(report.Warnings, r.roadWarnings...)
+	if r.elements == nil {
+		r.elements = map[string]elements{}
+	}
+	r.elements[RoadsFile] = before.elements[RoadsFile]
 }
 
 // terrain gives the engine the region's water, mountains and crossings. A

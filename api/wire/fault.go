@@ -11,6 +11,8 @@ import (
 type Fault struct {
 	Pointer   string `json:"pointer,omitempty"`   // JSON Pointer as a URI fragment: "#/scene/landing"; "#" is the body
 	Parameter string `json:"parameter,omitempty"` // name of a query parameter
+	File      string `json:"file,omitempty"`      // the region's file that Pointer leads into; empty: the body
+	Element   string `json:"element,omitempty"`   // id of the facility, asset or road feature in that file
 	Detail    string `json:"detail"`
 }
 

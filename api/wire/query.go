@@ -192,9 +192,12 @@ func (p parameter) read(given []string) (value any, detail string) {
 // maxUnknown is how many unknown parameters are named one by one.
 const maxUnknown = 20
 
-// unknown refuses parameters that are not known, in order of their names.
-func unknown(values url.Values) (faults []Fault) {
-	known := Parameters()
+// unknown refuses parameters that the quick form does not have.
+func unknown(values url.Values) []Fault { return UnknownParameters(values, Parameters()) }
+
+// UnknownParameters refuses parameters that are not known, in order of their
+// names.
+func UnknownParameters(values url.Values, known []string) (faults []Fault) {
 	var names []string
 	for name := range values {
 		if !slices.Contains(known, name) {
@@ -206,7 +209,10 @@ func unknown(values url.Values) (faults []Fault) {
 		if i == maxUnknown {
 			return append(faults, Fault{Parameter: "(more)", Detail: fmt.Sprintf("%d more unknown parameters: remove them", len(names)-i)})
 		}
-		detail := "unknown parameter: remove it, or use one of " + strings.Join(known, ", ")
+		detail := "unknown parameter: remove it"
+		if len(known) > 0 {
+			detail += ", or use one of " + strings.Join(known, ", ")
+		}
 		if near, ok := strictjson.Nearest(name, known); ok {
 			detail = "unknown parameter: did you mean " + near + "?"
 		}

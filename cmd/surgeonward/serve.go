@@ -27,19 +27,16 @@ type serveCommand struct {
 // its port. The log goes to standard error, one JSON line for each request,
 // without positions, bodies and tokens. Every flag can also be given in the
 // environment: --listen as SURGEONWARD_LISTEN.
-func (c *serveCommand) Run(ctx context.Context, p *program) error {
-	if err := c.check(); err != nil {
+func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
+	if err = c.check(); err != nil {
 		return err
 	}
-	r, report, err := loadRegion(c.Region)
+	source, err := openSource(ctx, c.Region, p)
 	if err != nil {
 		return err
 	}
-	for _, w := range report.Warnings {
-		fmt.Fprintln(p.stderr, "surgeonward: warning: "+terminal.Clean(w.String()))
-	}
-	var held api.Holder
-	held.Hold(r)
+	defer func() { err = errors.Join(err, source.stop()) }()
+	r := source.Region()
 	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
 	guard, err := c.guard(logger)
 	if err != nil {
@@ -53,7 +50,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	if err != nil {
 		return err
 	}
-	cfg := api.Config{Source: &held, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
+	cfg := api.Config{Source: source.Source, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
 		NoMetrics: !loopback && guard == nil && !c.Metrics}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
@@ -73,6 +70,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) error {
 	}
 	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s, roads %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities),
 		short(r.Hashes.Fleet), cmp.Or(short(r.Hashes.Roads), "none"))
+	fmt.Fprintf(p.stdout, "edits: %s\n", terminal.Clean(source.kept))
 	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
 	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)

@@ -1,0 +1,94 @@
+package region
+
+import (
+	"cmp"
+	"context"
+	"errors"
+
+	"surgeonward/facilities/store"
+)
+
+// retries is how often an edit is made anew because another process was first.
+const retries = 20
+
+// ErrBusy says that others were first every time.
+var ErrBusy = errors.New("others changed the region each time the edit was tried")
+
+// Draft is what an edit does to the files of a version.
+type Draft struct {
+	Files map[string][]byte // new content by name; nil removes the file
+	What  []store.Change
+	Why   string // where the edit's own reason is empty
+}
+
+// Edit changes the region: change is given the newest version and says what to
+// make of it. It is called again whenever somebody else was first, so that edits
+// of different elements both hold, and an edit that must not undo another says
+// so itself. The whole region is checked; a *store.InvalidError has its faults.
+//
+// It returns the version that the edit made. Where the files had that content
+// already it returns the newest version and an error that wraps
+// store.ErrUnchanged.
+func (l *Live) Edit(ctx context.Context, who, why string, change func(v *store.Version) (Draft, error)) (*store.Version, error) {
+	select {
+	case l.editing <- struct{}{}:
+		defer func() { <-l.editing }()
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
+	for range retries {
+		v, err := l.edit(ctx, who, why, change)
+		if !errors.As(err, new(*store.ConflictError)) {
+			return v, err
+		}
+		if err = ctx.Err(); err != nil {
+			return nil, err
+		}
+	}
+	return nil, ErrBusy
+}
+
+func (l *Live) edit(ctx context.Context, who, why string, change func(v *store.Version) (Draft, error)) (*store.Version, error) {
+	base, err := l.store.Current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	draft, err := change(base)
+	if err != nil {
+		return nil, err
+	}
+	e := store.Edit{Base: base.Number, Files: draft.Files, Entry: store.Entry{Who: who, Why: cmp.Or(why, draft.Why)}}
+	e.What, e.More = store.Limit(draft.What)
+	after, changed := e.Apply(base.Content)
+	if !changed {
+		return base, store.ErrUnchanged
+	}
+	if faults := l.loader.Check(after); len(faults) > 0 {
+		return nil, &store.InvalidError{Faults: faults}
+	}
+	v, err := l.store.Commit(ctx, e)
+	if errors.Is(err, store.ErrUnchanged) {
+		return base, err
+	}
+	if err != nil {
+		return nil, err
+	}
+	l.take(v)
+	return v, nil
+}
+
+// Try says what an edit would do, without doing it: the faults that the region
+// would have, and what the edit says that it changes.
+func (l *Live) Try(ctx context.Context, change func(v *store.Version) (Draft, error)) ([]store.Fault, Draft, error) {
+	base, err := l.store.Current(ctx)
+	if err != nil {
+		return nil, Draft{}, err
+	}
+	draft, err := change(base)
+	if err != nil {
+		return nil, Draft{}, err
+	}
+	e := store.Edit{Files: draft.Files}
+	after, _ := e.Apply(base.Content)
+	return l.loader.Check(after), draft, nil
+}
