@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"path/filepath"
 	"strings"
+
+	"surgeonward/facilities/disk"
 )
 
 // blobs are kept in folders by the first two digits of their hash, so that no
@@ -20,7 +22,7 @@ const unfinished = ".tmp"
 // wraps ErrNotFound where it is not kept.
 func (r *Reader) Blob(h Hash) ([]byte, error) { return readBlob(r.files, r.dir, h) }
 
-func readBlob(files fileSystem, dir string, h Hash) ([]byte, error) {
+func readBlob(files disk.FileSystem, dir string, h Hash) ([]byte, error) {
 	content, err := readAll(files, blobPath(dir, h), MaxBlob+1)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%w: data %s", ErrNotFound, h)
@@ -42,7 +44,7 @@ type blobListing struct {
 
 // listBlobs goes by names and sizes; content is checked when it is read. Files
 // with other names are left alone. A folder that is not there yet is empty.
-func listBlobs(files fileSystem, dir string) (blobListing, error) {
+func listBlobs(files disk.FileSystem, dir string) (blobListing, error) {
 	out := blobListing{sizes: map[Hash]int64{}}
 	folders, err := files.ReadDir(filepath.Join(dir, "blobs"))
 	if errors.Is(err, fs.ErrNotExist) {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+
+	"surgeonward/facilities/disk"
 )
 
 // total is the bytes of segments and blobs. The caller holds mu.
@@ -136,7 +138,7 @@ func (s *Store) forget() []forgotten {
 }
 
 // remove deletes a file; one that is gone already is as good.
-func remove(files fileSystem, name string) error {
+func remove(files disk.FileSystem, name string) error {
 	if err := files.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

@@ -2,15 +2,17 @@ package record
 
 import (
 	"bytes"
+
+	"surgeonward/facilities/disk"
 )
 
 // The seam to the file system, for tests that fail it.
 type (
-	FileSystem = fileSystem
-	File       = file
+	FileSystem = disk.FileSystem
+	File       = disk.File
 )
 
-var Disk FileSystem = disk{}
+var Disk FileSystem = disk.Machine{}
 
 func OpenOn(files FileSystem, dir string, opts Options) (*Store, Report, error) {
 	return openStore(files, dir, opts)

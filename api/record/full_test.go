@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/record"
+	"surgeonward/facilities/disk/disktest"
 )
 
 // TestFullDisk fills a disk after every possible number of bytes in turn. What
@@ -21,23 +22,23 @@ import (
 // recording goes on in the same store.
 func TestFullDisk(t *testing.T) {
 	for room := 0; room < 6000; room += 97 {
-		m := newMemory(uint64(room))
+		m := disktest.NewMemory(uint64(room))
 		s, _, err := record.OpenOn(m, folder, record.Options{Now: clock, MaxSegment: 2500})
 		require.NoError(t, err)
-		m.room = room
+		m.Room(room)
 		kept := map[string]int{}
 		refused := 0
 		for i := range 6 {
 			id, err := s.Answer(t.Context(), sample(i, regionPart(i)))
 			if err != nil {
-				require.ErrorIs(t, err, errFull)
+				require.ErrorIs(t, err, disktest.ErrFull)
 				refused++
 				continue
 			}
 			kept[id] = i
 		}
 		require.NotZero(t, refused)
-		m.room = -1
+		m.Room(-1)
 		kept[keep(t, s, sample(50, regionPart(50)))] = 50
 		check := func(r *record.Reader) {
 			for id, i := range kept {
@@ -53,7 +54,7 @@ func TestFullDisk(t *testing.T) {
 		}
 		check(s.Reader)
 		require.NoError(t, s.Close())
-		r, report, err := record.OpenReadOnlyOn(m.afterPower(), folder)
+		r, report, err := record.OpenReadOnlyOn(m.AfterPower(), folder)
 		require.NoError(t, err)
 		require.Empty(t, report.Sentences())
 		check(r)
@@ -62,21 +63,21 @@ func TestFullDisk(t *testing.T) {
 
 // After a failed sync nobody knows what a file holds: it is not written again.
 func TestFailedSync(t *testing.T) {
-	m := newMemory(3)
+	m := disktest.NewMemory(3)
 	s, _, err := record.OpenOn(m, folder, record.Options{Now: clock})
 	require.NoError(t, err)
 	first := keep(t, s, sample(1))
-	m.noSync = true
+	m.FailSync(true)
 	_, err = s.Answer(t.Context(), sample(2))
-	require.ErrorIs(t, err, errSync)
+	require.ErrorIs(t, err, disktest.ErrSync)
 	_, err = s.Answer(t.Context(), sample(3, regionPart(1)))
-	require.ErrorIs(t, err, errSync)
-	m.noSync = false
+	require.ErrorIs(t, err, disktest.ErrSync)
+	m.FailSync(false)
 	second := keep(t, s, sample(4, regionPart(1)))
 	require.NoError(t, s.Close())
 	assert.Equal(t, 2, s.Stats().Segments)
 
-	r, report, err := record.OpenReadOnlyOn(m.afterPower(), folder)
+	r, report, err := record.OpenReadOnlyOn(m.AfterPower(), folder)
 	require.NoError(t, err)
 	require.Empty(t, report.Sentences())
 	for id, i := range map[string]int{first: 1, second: 4} {

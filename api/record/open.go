@@ -8,15 +8,19 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+
+	"surgeonward/facilities/disk"
 )
 
 // Open opens a record for writing, makes the folder where there is none, and
 // mends what a crash left. The report has everything that somebody should look at;
 // it is worth reading also where there is an error. ErrInUse says that another
 // process, or this one, writes it already.
-func Open(dir string, opts Options) (*Store, Report, error) { return openStore(disk{}, dir, opts) }
+func Open(dir string, opts Options) (*Store, Report, error) {
+	return openStore(disk.Machine{}, dir, opts)
+}
 
-func openStore(files fileSystem, dir string, opts Options) (_ *Store, _ Report, err error) {
+func openStore(files disk.FileSystem, dir string, opts Options) (_ *Store, _ Report, err error) {
 	opts, err = opts.orDefault()
 	if err != nil {
 		return nil, Report{}, err
@@ -44,6 +48,9 @@ func (s *Store) begin() error {
 		return err
 	}
 	if s.lock, err = s.files.Lock(filepath.Join(s.dir, "lock")); err != nil {
+		if errors.Is(err, ErrInUse) {
+			err = fmt.Errorf("%w: stop it first, or only read", err)
+		}
 		return err
 	}
 	err = errors.Join(

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/record"
+	"surgeonward/facilities/disk/disktest"
 )
 
 const folder = "/srv/record"
@@ -80,21 +81,21 @@ func TestPowerCut(t *testing.T) {
 	cuts := 0
 	for steps := 0; steps < 100; steps += 1 + steps/25 {
 		t.Run(fmt.Sprint("before change ", steps), func(t *testing.T) {
-			m := newMemory(uint64(steps))
+			m := disktest.NewMemory(uint64(steps))
 			kept := acknowledged{answers: map[string]int{}, facts: map[string]bool{}}
 			for round := range 4 {
 				before := m
-				m.steps = steps + 7*round
+				m.CutAfter(steps + 7*round)
 				s, _, err := record.OpenOn(m, folder, opts)
 				if err == nil {
 					kept.fill(t, s, 100*round)
 					_ = s.Close() // the power may be cut
 				}
-				if m.dead {
+				if m.Dead() {
 					cuts++
 				}
-				if m = m.afterPower(); round == 1 {
-					m = before.afterKill()
+				if m = m.AfterPower(); round == 1 {
+					m = before.AfterKill()
 				}
 				s, report, err := record.OpenOn(m, folder, opts)
 				require.NoError(t, err)
@@ -110,7 +111,7 @@ func TestPowerCut(t *testing.T) {
 // The same without the syncs must lose records, or the test above proves
 // nothing.
 func TestPowerCutIsNoticed(t *testing.T) {
-	m := newMemory(1)
+	m := disktest.NewMemory(1)
 	s, _, err := record.OpenOn(unsynced{m}, folder, record.Options{Now: clock})
 	require.NoError(t, err)
 	id := keep(t, s, sample(1))
@@ -119,11 +120,11 @@ func TestPowerCutIsNoticed(t *testing.T) {
 	require.NoError(t, err)
 	_, err = r.Get(id)
 	require.NoError(t, err)
-	_, _, err = record.OpenReadOnlyOn(m.afterPower(), folder)
+	_, _, err = record.OpenReadOnlyOn(m.AfterPower(), folder)
 	require.ErrorContains(t, err, "no record is kept")
 }
 
 // unsynced leaves out what makes folder entries safe.
-type unsynced struct{ *memory }
+type unsynced struct{ *disktest.Memory }
 
 func (unsynced) SyncDir(string) error { return nil }

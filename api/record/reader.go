@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+
+	"surgeonward/facilities/disk"
 )
 
 // ErrNotFound says that there is no such answer or blob, or not any more.
@@ -18,7 +20,7 @@ var ErrNotFound = errors.New("not in the record")
 // Reader reads a record. It is safe for concurrent use and holds no file open
 // between calls.
 type Reader struct {
-	files fileSystem
+	files disk.FileSystem
 	dir   string
 
 	mu       sync.Mutex
@@ -27,9 +29,9 @@ type Reader struct {
 
 // OpenReadOnly opens a record to read what was in it at this moment, also
 // while another process writes it. It takes no lock and changes nothing.
-func OpenReadOnly(dir string) (*Reader, Report, error) { return openReader(disk{}, dir) }
+func OpenReadOnly(dir string) (*Reader, Report, error) { return openReader(disk.Machine{}, dir) }
 
-func openReader(files fileSystem, dir string) (*Reader, Report, error) {
+func openReader(files disk.FileSystem, dir string) (*Reader, Report, error) {
 	r := &Reader{files: files, dir: dir}
 	err := r.load()
 	if errors.Is(err, fs.ErrNotExist) {
@@ -92,11 +94,11 @@ func (r *Reader) scan(name string, first, last int64) (*segment, error) {
 		return nil, err
 	}
 	defer f.Close() // nothing was written
-	size, err := f.Size()
+	info, err := f.Stat()
 	if err != nil {
 		return nil, err
 	}
-	return scan(io.NewSectionReader(f, 0, size), name, first, last)
+	return scan(io.NewSectionReader(f, 0, info.Size()), name, first, last)
 }
 
 func (r *Reader) report(blobs map[Hash]int64) Report {
@@ -178,7 +180,7 @@ func (s *segment) snapshot() *segment {
 	return &segment{name: s.name, first: s.first, entries: s.entries, damage: s.damage}
 }
 
-func (r *Reader) open(s *segment) (file, error) {
+func (r *Reader) open(s *segment) (disk.File, error) {
 	f, err := r.files.OpenFile(r.segmentPath(s.name), os.O_RDONLY, 0)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%w: segments/%s, dropped with the oldest or deleted", ErrNotFound, s.name)
@@ -188,7 +190,7 @@ func (r *Reader) open(s *segment) (file, error) {
 
 // readEntry reads a line and its head. What was whole when it was written may
 // have decayed since.
-func readEntry(f file, s *segment, e entry) (head, []byte, error) {
+func readEntry(f disk.File, s *segment, e entry) (head, []byte, error) {
 	line := make([]byte, e.length)
 	if _, err := f.ReadAt(line, e.offset); err != nil && !errors.Is(err, io.EOF) {
 		return head{}, nil, fmt.Errorf("segments/%s: %w", s.name, err)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"surgeonward/facilities/disk"
 )
 
 // Range returns, in the order they were recorded, the answers made from one
@@ -113,7 +115,7 @@ func (r *Reader) walk(s *segment, want func(*entry) bool, yield func(Record, err
 		}
 		return true
 	}
-	var f file // opened for the first wanted record
+	var f disk.File // opened for the first wanted record
 	for i := range s.entries {
 		e := &s.entries[i]
 		if !report(e.offset) {

@@ -11,10 +11,12 @@ import (
 	"sync"
 	"time"
 	"unicode/utf8"
+
+	"surgeonward/facilities/disk"
 )
 
 // ErrInUse says that another process writes the record.
-var ErrInUse = errors.New("the record is in use")
+var ErrInUse = disk.ErrInUse
 
 // ErrClosed says that the record was closed.
 var ErrClosed = errors.New("the record is closed")
@@ -72,7 +74,7 @@ type Store struct {
 
 	blobMu sync.Mutex // held while a blob is written or deleted; taken before Reader.mu
 
-	current file // the newest segment; nil: begin one. Only of the flush.
+	current disk.File // the newest segment; nil: begin one. Only of the flush.
 }
 
 // Stats is what a record has come to.

@@ -16,7 +16,7 @@ import (
 // Lock takes a lock that the system lets go of when the process ends, however
 // it ends. The process id in the file is only for the message.
 func (Machine) Lock(name string) (io.Closer, error) {
-	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o640)
+	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return nil, err
 	}

@@ -169,6 +169,9 @@ func (m *Memory) OpenFile(name string, flag int, _ fs.FileMode) (disk.File, erro
 		if flag&os.O_CREATE == 0 {
 			return nil, notThere("open", name)
 		}
+		if parent, there := m.entries[filepath.Dir(name)]; !there || parent != nil {
+			return nil, notThere("open", name)
+		}
 		if err := m.step(); err != nil {
 			return nil, err
 		}
