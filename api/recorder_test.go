@@ -49,8 +49,11 @@ const visiting = `{"scene":{"position":[-29.41,45.52]},"limit":2,"assets":{"only
 func recordedCalls(t testing.TB) map[string]call {
 	t.Helper()
 	out := map[string]call{
-		"least":         {method: "POST", path: "/v1/options", body: someWhere},
-		"visiting":      {method: "POST", path: "/v1/options", body: visiting},
+		"least":    {method: "POST", path: "/v1/options", body: someWhere},
+		"visiting": {method: "POST", path: "/v1/options", body: visiting},
+		"under way": {method: "POST", path: "/v1/options", body: `{"scene":{"position":[-29.41,45.52],"landing":"impossible"},"limit":3,
+			"happened":[{"event":"alerted","at":"2031-03-14T21:30:00Z","facility":"ossuvaune-general"},{"asset":"amb-11","event":"at_scene","at":"2031-03-14T21:29:00Z"},
+			{"asset":"amb-11","event":"patient_loaded","at":"2031-03-14T21:39:30Z"}],"output_lost_at":"2031-03-14T21:35:00Z","output_regained_at":"2031-03-14T21:36:00Z"}`},
 		"quick":         {method: "GET", path: "/v1/options?scene=45%2031.2N%20029%2024.6W&limit=3&age_years=6.5&wind_from_deg=240&wind_speed_kt=18.25&needs=ecmo&winch=true"},
 		"quick with at": {method: "GET", path: "/v1/options?facility=quorreth-hospital&at=2031-06-14T23:40:00+02:00&only=heli-1,amb-11&report=METAR+QQLU+142120Z+25020KT+9999+SCT030+09/07+Q0991"},
 		"reach":         {method: "POST", path: "/v1/reach", body: `{"scene":{"position":[-29.41,45.52],"landing":"impossible"},"window":"erc_2021"}`},

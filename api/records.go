@@ -37,7 +37,7 @@ func (s *service) kept(c echo.Context) error {
 	if len(records) == 0 {
 		return recordProblem(err)
 	}
-	return sendJSON(c, wire.EncodeKept(records, joined(err)))
+	return sendJSON(c, wire.EncodeKept(records, wire.Unreadable(err)))
 }
 
 // review answers GET /v1/records.
@@ -62,7 +62,7 @@ func (s *service) review(c echo.Context) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	form, err := wire.EncodeReview(rows, joined(faults))
+	form, err := wire.EncodeReview(rows, wire.Unreadable(faults))
 	if err != nil {
 		return err
 	}
@@ -155,15 +155,4 @@ func recordProblem(err error) error {
 		return &problem{kind: internal, detail: "this answer's line in the record is damaged: surgeonward review names its place", cause: err}
 	}
 	return &problem{kind: internal, detail: "the record could not be read or written (" + whyNotRecorded(err) + "): nothing was noted", cause: err}
-}
-
-// joined counts the errors that were joined.
-func joined(err error) int {
-	if err == nil {
-		return 0
-	}
-	if many, ok := err.(interface{ Unwrap() []error }); ok { //nolint:errorlint // the joined error itself, not one inside it
-		return len(many.Unwrap())
-	}
-	return 1
 }

@@ -105,3 +105,14 @@ func EncodeSummary(s record.Summary) *ReviewSummary {
 	}
 	return out
 }
+
+// Unreadable counts the errors that record.Table and record.Reader.Case join.
+func Unreadable(err error) int {
+	if err == nil {
+		return 0
+	}
+	if many, ok := err.(interface{ Unwrap() []error }); ok { //nolint:errorlint // the joined error itself, not one inside it
+		return len(many.Unwrap())
+	}
+	return 1
+}

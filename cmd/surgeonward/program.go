@@ -36,6 +36,8 @@ type commands struct {
 	Calibrate calibrateCommand `cmd:"" help:"Fit the region's figures to its own journeys and propose a change to its settings."`
 	Export    exportCommand    `cmd:"" help:"Write the facilities or assets for map programs, databases and spreadsheets."`
 	Merge     mergeCommand     `cmd:"" help:"Merge a CSV table into the facilities or assets, and print the list."`
+	Replay    replayCommand    `cmd:"" help:"Make a recorded answer again and say whether it is the same, byte for byte."`
+	Review    reviewCommand    `cmd:"" help:"List recorded cases: what was offered, chosen and predicted, beside what happened."`
 	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`
 	Token     tokenCommand     `cmd:"" help:"Make, list and end the tokens of a service with access control."`
 	Healthy   healthyCommand   `cmd:"" help:"Ask a service on this machine how it is; exit code 0: well."`

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -17,9 +18,12 @@ var example = regexp.MustCompile(`(?s)<!-- begin: surgeonward ([^\n]*) -->\n(.*?
 // The README shows what the program really prints. Source: identity; with
 // -update the README is rewritten, which is then read like code.
 func TestReadmeIsTrue(t *testing.T) {
-	const file = "../../README.md"
+	file, err := filepath.Abs("../../README.md")
+	require.NoError(t, err)
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)
+	t.Chdir(t.TempDir())
+	demoRecord(t, "my-record")
 	shown := example.FindAllStringSubmatch(string(text), -1)
 	require.NotEmpty(t, shown)
 	updated := example.ReplaceAllStringFunc(string(text), func(found string) string {

@@ -6,6 +6,7 @@ import (
 	"crypto/tls"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/rs/zerolog"
 
@@ -20,7 +21,8 @@ type serveCommand struct {
 	AllowWide bool   `help:"Let other machines reach it without access control or without TLS: something in front of it provides what is missing."`
 	Metrics   bool   `help:"Serve GET /metrics even where other machines can read it without access control."`
 
-	guardFlags `embed:""`
+	guardFlags  `embed:""`
+	recordFlags `embed:""`
 }
 
 // Run loads the region, then listens: a server that cannot answer never opens
@@ -38,6 +40,20 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	defer func() { err = errors.Join(err, source.stop()) }()
 	r := source.Region()
 	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
+	store, err := c.recordFlags.open(logger)
+	if err != nil {
+		return err
+	}
+	if store != nil {
+		watched, stop := context.WithCancel(ctx)
+		ticker := time.NewTicker(recordWatch)
+		go watchRecord(watched, store.Stats, ticker.C, logger)
+		defer func() {
+			stop()
+			ticker.Stop()
+			err = errors.Join(err, store.Close())
+		}()
+	}
 	guard, err := c.guard(logger)
 	if err != nil {
 		return err
@@ -51,7 +67,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 		return err
 	}
 	cfg := api.Config{Source: source.Source, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
-		NoMetrics: !loopback && guard == nil && !c.Metrics}
+		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
 	}
@@ -71,6 +87,9 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	fmt.Fprintf(p.stdout, "content: parameters %s, facilities %s, fleet %s, roads %s\n", short(r.Hashes.Parameters), short(r.Hashes.Facilities),
 		short(r.Hashes.Fleet), cmp.Or(short(r.Hashes.Roads), "none"))
 	fmt.Fprintf(p.stdout, "edits: %s\n", terminal.Clean(source.kept))
+	if store != nil {
+		fmt.Fprintf(p.stdout, "recording: every answer into %s\n", terminal.Clean(c.Record))
+	}
 	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
 	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)
