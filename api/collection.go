@@ -64,7 +64,7 @@ func (s *service) list(l *collection) echo.HandlerFunc {
 			return &problem{kind: noThing, detail: "the region has no roads.geojson: its roads are estimated by the road factor alone"}
 		}
 		if all {
-			return sendFile(c, file, l.media...)
+			return l.sendWhole(c, r, file)
 		}
 		var body strings.Builder
 		body.WriteString(l.head)

@@ -49,3 +49,31 @@ func TestExportedTablesComeBack(t *testing.T) {
 	require.Empty(t, faults)
 	assert.Equal(t, string(r.FleetFile()), string(fleet.File))
 }
+
+// TestListsInOtherFormats: RFC 9110 section 12.5.1; without a wish the list comes as it
+// stands, and a part of it comes in no other format.
+func TestListsInOtherFormats(t *testing.T) {
+	h := handler(t)
+	for _, c := range []struct{ path, accept, media, same string }{
+		{"/v1/facilities", exchange.TypeKML, exchange.TypeKML, "/v1/exports/facilities.kml"},
+		{"/v1/facilities", "text/csv, application/json;q=0.5", exchange.TypeCSV, "/v1/exports/facilities.csv"},
+		{"/v1/facilities", "*/*", "application/geo+json", ""},
+		{"/v1/facilities", "", "application/geo+json", ""},
+		{"/v1/assets", "text/csv", exchange.TypeCSV, "/v1/exports/assets.csv"},
+		{"/v1/assets", exchange.TypeKML, "", ""},
+		{"/v1/roads", "text/csv", "", ""},
+		{"/v1/facilities?kind=base", "text/csv", "", ""},
+	} {
+		w := do(h, call{method: "GET", path: c.path, header: http.Header{"Accept": {c.accept}}})
+		if c.media == "" {
+			assert.Equal(t, http.StatusNotAcceptable, w.Code, c)
+			continue
+		}
+		require.Equal(t, http.StatusOK, w.Code, c)
+		assert.Equal(t, c.media, strings.Split(w.Header().Get("Content-Type"), ";")[0])
+		assert.Contains(t, w.Header().Values("Vary"), "Accept")
+		if c.same != "" {
+			assert.Equal(t, get(h, c.same).Body.String(), w.Body.String())
+		}
+	}
+}
