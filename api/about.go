@@ -31,7 +31,11 @@ func (s *service) index(c echo.Context) error {
 		}
 		out.Routes = append(out.Routes, entry{r.method, braces(r.path), role, r.summary})
 	}
-	return sendJSON(c, out)
+	body, err := wire.JSON(out)
+	if err != nil {
+		return err
+	}
+	return c.Blob(http.StatusOK, typeJSON, body)
 }
 
 var placeholder = regexp.MustCompile(`:(\w+)`)

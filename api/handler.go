@@ -15,6 +15,7 @@ import (
 	"surgeonward/api/access"
 	"surgeonward/api/record"
 	"surgeonward/api/region"
+	"surgeonward/api/web"
 	"surgeonward/api/wire"
 )
 
@@ -37,6 +38,7 @@ type Config struct {
 type service struct {
 	source  Source
 	decoder *wire.Decoder
+	page    *web.Page
 	now     func() time.Time
 	build   string
 	routes  []route
@@ -74,7 +76,11 @@ func New(cfg Config) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &service{source: cfg.Source, decoder: decoder, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
+	page, err := web.Embedded()
+	if err != nil {
+		return nil, err
+	}
+	s := &service{source: cfg.Source, decoder: decoder, page: page, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
 		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, imports: make(chan struct{}, maxImports)}
 	s.live, _ = cfg.Source.(*region.Live)
@@ -116,7 +122,9 @@ func (s *service) addRoutes() error {
 		return err
 	}
 	s.routes = append([]route{
-		{http.MethodGet, "/", open, s.index, "what is served here"},
+		{http.MethodGet, "/", open, s.start, "the page; as JSON, what is served here"},
+		{http.MethodGet, assetsPath + ":name", open, s.pageAsset, "a file of the page"},
+		{http.MethodGet, "/worker.js", open, s.worker, "the page's service worker"},
 		{http.MethodPost, "/v1/options", access.Reader, s.ask, "every way from the scene to a surgeon, ranked"},
 		{http.MethodGet, "/v1/options", access.Reader, s.quick, "the same with defaults: ?scene=latitude,longitude"},
 		{http.MethodPost, "/v1/reach", access.Reader, s.reach, "which teams can open the chest in time"},

@@ -14,6 +14,7 @@ const (
 	typeSchema  = "application/schema+json"
 	typeYAML    = "application/yaml"
 	typeText    = "text/plain"
+	typeHTML    = "text/html"
 )
 
 // mediaRange is one element of an Accept header.

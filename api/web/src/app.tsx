@@ -1,0 +1,213 @@
+// The whole page: the state in the address, the region, the answer, the keys.
+
+import type {JSX} from 'preact'
+import {useCallback, useEffect, useMemo, useRef, useState} from 'preact/hooks'
+import {Asker, idle, type Asking} from './ask'
+import {Briefing} from './briefing'
+import {askOptions} from './client'
+import {Desk} from './desk'
+import {Caution, Top} from './frame'
+import {Help} from './help'
+import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
+import {Phone} from './phone'
+import {loadRegion, nowhere, type Region} from './region'
+import {fromHash, hasScene, toHash, toQuestion, type Light, type State, type View} from './state'
+import {words} from './strings'
+
+const narrow = '(max-width: 700px)'
+const dark = '(prefers-color-scheme: dark)'
+const listed = 10 // ways on the desk at first
+const onPhone = 3
+
+export function App(): JSX.Element {
+  const [state, setState] = useState(() => fromHash(location.hash))
+  const [region, regionLost] = useRegion()
+  const [limit, setLimit] = useState(listed)
+  const [help, setHelp] = useState(false)
+  const small = useMedia(narrow)
+  const view: View = state.view !== '' ? state.view : small ? 'phone' : 'desk'
+  const atNight = useMedia(dark)
+  const light: Light = state.light !== '' ? state.light : atNight ? 'night' : 'day'
+
+  const go = useCallback((next: State, step: boolean) => {
+    const address = toHash(next)
+    if (step) history.pushState(null, '', address)
+    else history.replaceState(null, '', address)
+    setState(next)
+  }, [])
+  const latest = useRef(state)
+  latest.current = state
+  const set = useCallback((change: Partial<State>) => go({...latest.current, ...change}, change.view !== undefined), [go])
+  const replace = useCallback((next: State) => go(next, true), [go])
+  useEffect(() => {
+    const follow = () => setState(fromHash(location.hash))
+    window.addEventListener('popstate', follow)
+    window.addEventListener('hashchange', follow)
+    return () => {
+      window.removeEventListener('popstate', follow)
+      window.removeEventListener('hashchange', follow)
+    }
+  }, [])
+
+  useEffect(() => {
+    document.documentElement.dataset['light'] = light
+    document.documentElement.dataset['view'] = view
+  }, [light, view])
+
+  const question = useMemo(() => hasScene(state) ? toQuestion(state, view === 'phone' ? onPhone : limit) : null,
+    [JSON.stringify({...state, view: '', light: '', pick: ''}), view === 'phone', limit])
+  const asking = useAnswer(question)
+  const answer = asking.last?.answer ?? null
+  const picked = answer?.options.find(o => o.id === state.pick) ?? answer?.options[0]
+  const more = answer !== null && answer.found > answer.options.length && limit < 1000 ? () => setLimit(l => l * 4) : null
+
+  useKeys({set, state: latest, view, light, setHelp, ids: answer?.options.map(o => o.id) ?? [], picked: picked?.id ?? ''})
+
+  const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing']
+  const props = {state, set, replace, region, asking, picked, light, more}
+  return <>
+    <Top region={region} view={view} views={views} go={v => set({view: v, ...(v === 'briefing' && {pick: picked?.id ?? ''})})} light={light}
+      flip={() => set({light: light === 'day' ? 'night' : 'day'})} help={() => setHelp(true)} />
+    {region === nowhere && <p class="loading" role="status">{regionLost ? words.regionLost : words.loading}</p>}
+    {view === 'desk' && <Desk {...props} />}
+    {view === 'phone' && <Phone {...props} />}
+    {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} back={() => set({view: 'desk'})} />}
+    <Caution text={answer?.caution ?? words.caution} />
+    {help && <Help close={() => setHelp(false)} />}
+  </>
+}
+
+function useAnswer(question: ReturnType<typeof toQuestion> | null): Asking {
+  const [asking, tell] = useState<Asking>(idle)
+  const asker = useRef<Asker | null>(null)
+  if (asker.current === null) {
+    const kept = question === null ? null : keptAnswer(question)
+    asker.current = new Asker(askOptions, a => {
+      tell(a)
+      if (a.last !== null && !a.busy) keepAnswer(a.last)
+    }, kept)
+  }
+  useEffect(() => { asker.current?.put(question) }, [question])
+  useEffect(() => {
+    const back = () => asker.current?.refresh()
+    window.addEventListener('online', back)
+    return () => {
+      window.removeEventListener('online', back)
+      asker.current?.stop()
+    }
+  }, [])
+  return asking
+}
+
+function useRegion(): [Region, boolean] {
+  const [region, set] = useState<Region>(() => keptRegion() ?? nowhere)
+  const [lost, setLost] = useState(false)
+  useEffect(() => {
+    let timer = 0
+    let over = false
+    const load = () => loadRegion().then(r => {
+      if (over) return
+      set(r)
+      setLost(false)
+      keepRegion(r)
+    }, () => {
+      if (over) return
+      setLost(true)
+      timer = window.setTimeout(load, 4_000)
+    })
+    void load()
+    return () => {
+      over = true
+      window.clearTimeout(timer)
+    }
+  }, [])
+  return [region, lost]
+}
+
+function useMedia(query: string): boolean {
+  const [on, set] = useState(() => matchMedia(query).matches)
+  useEffect(() => {
+    const m = matchMedia(query)
+    const see = () => set(m.matches)
+    see()
+    m.addEventListener('change', see)
+    return () => m.removeEventListener('change', see)
+  }, [query])
+  return on
+}
+
+interface Keys {
+  set: (change: Partial<State>) => void
+  state: {current: State}
+  view: View
+  light: Light
+  setHelp: (on: boolean) => void
+  ids: readonly string[]
+  picked: string
+}
+
+function useKeys(keys: Keys): void {
+  const latest = useRef(keys)
+  latest.current = keys
+  useEffect(() => {
+    const press = (e: KeyboardEvent) => {
+      const k = latest.current
+      const target = e.target as HTMLElement
+      if (e.key === 'Escape' && isEntry(target)) return target.blur()
+      if (e.ctrlKey || e.metaKey || e.altKey || isEntry(target) || document.querySelector('dialog[open]') !== null) return
+      if (act(k, e.key, target)) e.preventDefault()
+    }
+    window.addEventListener('keydown', press)
+    return () => window.removeEventListener('keydown', press)
+  }, [])
+}
+
+function isEntry(e: HTMLElement): boolean {
+  return e instanceof HTMLTextAreaElement || e instanceof HTMLSelectElement || (e instanceof HTMLInputElement && !['radio', 'checkbox'].includes(e.type))
+}
+
+/** What a key does; false: nothing, and the browser has it. */
+function act(k: Keys, key: string, target: HTMLElement): boolean {
+  const step = (by: number) => {
+    const i = k.ids.indexOf(k.picked) + by
+    const id = k.ids[i]
+    if (id !== undefined) k.set({pick: id})
+    return id !== undefined
+  }
+  if (/^[1-9]$/.test(key)) {
+    const id = k.ids[Number(key) - 1]
+    if (id !== undefined) k.set({pick: id})
+    return id !== undefined
+  }
+  switch (key) {
+    case '?': k.setHelp(true); return true
+    case '/': return focus('[name=scene]')
+    case 'm': return focus('#map')
+    case 'x': return open('#excluded')
+    case 'p': k.set({view: 'briefing', pick: k.picked}); return true
+    case 'd': k.set({view: 'desk'}); return true
+    case 'f': k.set({view: 'phone'}); return true
+    case 'n': k.set({light: k.light === 'day' ? 'night' : 'day'}); return true
+    case 'ArrowDown': case 'ArrowUp': {
+      // on the map the arrows move it; on a radio the browser steps by itself
+      if (target.id === 'map' || target instanceof HTMLInputElement || k.view === 'briefing') return false
+      return (target === document.body || target.id === 'ways') && step(key === 'ArrowDown' ? 1 : -1)
+    }
+  }
+  return false
+}
+
+function focus(selector: string): boolean {
+  const e = document.querySelector<HTMLElement>(selector)
+  e?.focus()
+  return e !== null
+}
+
+function open(selector: string): boolean {
+  const e = document.querySelector<HTMLDetailsElement>(selector)
+  if (e === null) return false
+  e.open = !e.open
+  e.querySelector('summary')?.focus()
+  e.scrollIntoView({block: 'nearest'})
+  return true
+}

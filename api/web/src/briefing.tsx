@@ -1,0 +1,53 @@
+// One page about one way out, for paper: A4 and Letter.
+
+import type {JSX} from 'preact'
+import type {Asked} from './ask'
+import {Steps} from './board'
+import {minutes, WallClock} from './format'
+import {LaneDefs, MeetingLanes, ClockScale} from './lanes'
+import {MeetingHead} from './meeting'
+import type {Region} from './region'
+import type {Option} from './shapes'
+import {Sketch} from './sketch'
+import {positionText} from './state'
+import {say, words} from './strings'
+
+const wide = 680 // px at 96 to the inch: what both A4 and Letter hold between their margins
+
+export function Briefing({asked, region, option, back}: {asked: Asked | null, region: Region, option: Option | undefined, back: () => void}): JSX.Element {
+  if (asked === null || option === undefined) {
+    return <main class="briefing" id="main"><p>{words.briefingNone}</p><p><button type="button" onClick={back}>{words.back}</button></p></main>
+  }
+  const {answer} = asked
+  const clock = new WallClock(answer.at_local)
+  const span = option.spread.p90_s * 1.06
+  return <main class="briefing" id="main">
+    <p class="actions screen-only">
+      <button type="button" onClick={back}>{words.back}</button>
+      <button type="button" class="strong" onClick={() => window.print()}>{words.print}</button>
+    </p>
+    <article class="sheet-of-paper">
+      {answer.region.demonstration && <p class="demonstration">{words.demonstrationLong}</p>}
+      <header>
+        <h1><bdi>{option.destination.name}</bdi> <span>{say(words.shapes, option.shape)}</span></h1>
+        <p>{words.scene}: <bdi>{answer.scene.facility !== undefined ? region.names.get(answer.scene.facility) ?? answer.scene.facility : positionText(answer.scene.position)}</bdi>
+          {' · '}{words.decideAt} {clock.at(answer.at)}, {clock.date(answer.at)} ({words.local(clock.zone)}; {answer.at})
+          {' · '}{answer.night ? words.nightShown : words.dayShown}</p>
+      </header>
+      <MeetingHead option={option} clock={clock} />
+      <p class="sentence">{option.sentence} {words.leaveScene} {clock.at(option.leave_scene_at)}. {words.range(clock.after(option.spread.p10_s), clock.after(option.spread.p90_s))}.</p>
+      {[...answer.cautions, ...option.cautions].length > 0 && <ul class="cautions">{[...answer.cautions, ...option.cautions].map(c => <li key={c}>{c}</li>)}</ul>}
+      <Sketch region={region} option={option} scene={answer.scene} width={wide} height={230} />
+      <div class="paper-lanes">
+        <ClockScale span={span} width={wide} clock={clock} />
+        <MeetingLanes option={option} span={span} width={wide} clock={clock} tall />
+      </div>
+      <LaneDefs />
+      <Steps option={option} clock={clock} open />
+      <footer>
+        <p class="caution">{answer.caution}</p>
+        <p class="versions">{words.versions}: {Object.entries(answer.versions).map(([k, v]) => `${k} ${String(v).slice(0, 12)}`).join(', ')}; {option.id}; {minutes(option.total.typical_s)} {words.min}</p>
+      </footer>
+    </article>
+  </main>
+}

@@ -1,0 +1,35 @@
+// The colours, for what is drawn on a canvas; style/colours.css has the same for
+// the rest of the page.
+//
+// Hues are those of Okabe and Ito, "Color Universal Design" (2002, revised 2008),
+// which people with any common colour vision tell apart: blue #0072B2 and sky
+// blue #56B4E9 for vehicles, vermillion #D55E00 and orange #E69F00 for the
+// patient, bluish green #009E73 for hospitals. Shape, height, dashes and words
+// say the same again.
+
+export interface Paint {
+  paper: string
+  ink: string
+  quiet: string
+  sea: string
+  land: string
+  high: string
+  coast: string
+  road: string
+  crossing: string
+  dim: string
+  vehicle: string
+  patient: string
+  hospital: string
+}
+
+export const paint: Record<'day' | 'night', Paint> = {
+  day: {
+    paper: '#ffffff', ink: '#16202a', quiet: '#8b949c', sea: '#e4ecf1', land: '#fbfaf6', high: '#efece2', coast: '#a9b4bc',
+    road: '#c3bda9', crossing: '#8d8672', dim: '#a3a9ae', vehicle: '#0072b2', patient: '#d55e00', hospital: '#009e73',
+  },
+  night: {
+    paper: '#0d0f11', ink: '#d6cfc2', quiet: '#7b776e', sea: '#0b0e11', land: '#191a19', high: '#22221e', coast: '#45494a',
+    road: '#46443c', crossing: '#777263', dim: '#5a5953', vehicle: '#56b4e9', patient: '#e69f00', hospital: '#009e73',
+  },
+}

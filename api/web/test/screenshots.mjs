@@ -1,0 +1,54 @@
+// Pictures of every view, at desk and phone size, by day and by night, into the
+// folder given (build/screenshots).
+import {mkdirSync} from 'node:fs'
+import {join, resolve} from 'node:path'
+import {browserPath, launch, open, root, scratch, serve} from './harness.mjs'
+import {query} from './scenes.mjs'
+
+const out = resolve(process.argv[2] ?? join(root, 'build/screenshots'))
+mkdirSync(out, {recursive: true})
+if (browserPath() === undefined) {
+  console.error('no chromium: install it, or name it in CHROMIUM')
+  process.exit(1)
+}
+const only = process.argv[3]
+const desk = {viewport: {width: 1360, height: 860}}
+const phone = {viewport: {width: 390, height: 844}, deviceScaleFactor: 1}
+const tiny = {viewport: {width: 320, height: 640}}
+const shots = [
+  ['desk-start-day', desk, '#desk?light=day'],
+  ['desk-harbour-day', desk, '#desk' + query('harbour-stabbing', {light: 'day'})],
+  ['desk-harbour-night', desk, '#desk' + query('harbour-stabbing', {light: 'night'})],
+  ['desk-child-day', desk, '#desk' + query('village-child', {light: 'day'})],
+  ['desk-island-night', desk, '#desk' + query('far-island', {light: 'night'})],
+  ['desk-narrow-day', {viewport: {width: 820, height: 1180}}, '#desk' + query('harbour-stabbing', {light: 'day'}), {full: true}],
+  ['phone-start-day', phone, '#phone?light=day'],
+  ['phone-harbour-day', phone, '#phone' + query('harbour-stabbing', {light: 'day'})],
+  ['phone-harbour-night', phone, '#phone' + query('harbour-stabbing', {light: 'night'})],
+  ['phone-320-night', tiny, '#phone' + query('village-child', {light: 'night'}), {full: true}],
+  ['briefing-day', desk, '#briefing' + query('harbour-stabbing', {light: 'day'}), {full: true}],
+  ['briefing-night', desk, '#briefing' + query('far-island', {light: 'night'}), {full: true}],
+]
+
+const temp = scratch()
+const server = await serve(temp.folder)
+const browser = await launch()
+try {
+  for (const [name, device, hash, how = {}] of shots) {
+    if (only !== undefined && !name.includes(only)) continue
+    const {page, context, bad, breaches} = await open(browser, server.address, {hash, ...device})
+    await page.waitForSelector(hash.includes('scene=') || hash.includes('facility=') ? '.meeting, .card' : '.examples button')
+    await page.waitForTimeout(500) // the map has drawn
+    await page.screenshot({path: join(out, name + '.png'), fullPage: how.full === true})
+    const wrong = [...bad, ...await breaches()]
+    console.log(name, wrong.length === 0 ? '' : wrong)
+    if (name === 'briefing-day') {
+      for (const format of ['A4', 'Letter']) await page.pdf({path: join(out, `briefing-${format}.pdf`), format, preferCSSPageSize: false})
+    }
+    await context.close()
+  }
+} finally {
+  await browser.close()
+  await server.stop()
+  temp.remove()
+}

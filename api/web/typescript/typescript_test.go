@@ -1,0 +1,71 @@
+package typescript_test
+
+import (
+	"flag"
+	"net/http/httptest"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"surgeonward/api"
+	"surgeonward/api/web/typescript"
+)
+
+var update = flag.Bool("update", false, "rewrite ../src/api.gen.ts")
+
+const written = "../src/api.gen.ts"
+
+// TestCurrent: the page's types are those of the interface as it is now.
+func TestCurrent(t *testing.T) {
+	handler, err := api.New(api.Config{Source: &api.Holder{}})
+	require.NoError(t, err)
+	response := httptest.NewRecorder()
+	handler.ServeHTTP(response, httptest.NewRequestWithContext(t.Context(), "GET", "/v1/openapi.json", nil))
+	got, err := typescript.Types(response.Body.Bytes(), api.Schemas())
+	require.NoError(t, err)
+	if *update {
+		require.NoError(t, os.WriteFile(written, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(written)
+	require.NoError(t, err)
+	if got != string(want) {
+		t.Fatalf("%s is not what the interface says: run go test ./api/web/typescript -update", written)
+	}
+}
+
+func TestTypes(t *testing.T) {
+	tests := []struct {
+		name, schema, want string
+	}{
+		{"text", `{"type":"string"}`, `string`},
+		{"whole number", `{"type":"integer"}`, `number`},
+		{"words", `{"type":"string","enum":["a","b"]}`, `"a" | "b"`},
+		{"fixed", `{"type":"string","const":"v1"}`, `"v1"`},
+		{"may be null", `{"type":["integer","null"]}`, `number | null`},
+		{"choice", `{"oneOf":[{"$ref":"#/components/schemas/A"},{"type":"null"}]}`, `A | null`},
+		{"pair", `{"type":"array","minItems":2,"maxItems":2,"items":{"type":"number"}}`, `[number, number]`},
+		{"list of words", `{"type":"array","items":{"enum":["a","b"]}}`, `("a" | "b")[]`},
+		{"list of what is not said", `{"type":"array"}`, `unknown[]`},
+		{"nothing said", `{}`, `unknown`},
+		{"other file", `{"$ref":"schemas/fleet.schema.json#/$defs/in_pad"}`, `FleetFileInPad`},
+		{"whole other file", `{"$ref":"schemas/fleet.schema.json"}`, `FleetFile`},
+		{"object", `{"required":["b"],"properties":{"b":{"type":"string"},"a":{"description":"x */ y","type":"number"},"^":{"type":"null"}}}`,
+			"{\n  \"^\"?: null\n  /** x * / y */\n  a?: number\n  b: string\n}"},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			got, err := typescript.Types([]byte(`{"components":{"schemas":{"X":`+tt.schema+`}}}`), nil)
+			require.NoError(t, err)
+			assert.Contains(t, got, "\nexport type X = "+tt.want+"\n")
+		})
+	}
+}
+
+func TestFaults(t *testing.T) {
+	_, err := typescript.Types([]byte(`{`), nil)
+	assert.ErrorContains(t, err, "the OpenAPI document")
+	_, err = typescript.Types([]byte(`{"components":{"schemas":{"FleetFile":{}}}}`), map[string][]byte{"fleet.schema.json": []byte(`{}`)})
+	assert.ErrorContains(t, err, "FleetFile")
+}
