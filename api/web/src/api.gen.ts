@@ -64,6 +64,7 @@ export type Answer = {
   at_local: AtLocal
   caution: Caution
   cautions: Cautions
+  decide_by?: DecideBy
   found: Found
   night: Night
   /** Every pair of asset and hospital that makes no option, with all reasons. */
@@ -74,11 +75,15 @@ export type Answer = {
   quickest_other: Chance
   rank_by: RankBy
   region: Region
+  runner_up?: RunnerUp
   /** How many options were drawn: those listed, and the best others at typical durations. */
   sampled: number
   scene: Scene
+  /** What the first option's total hangs on: one thing at a time is slow, and all else typical, in every option. The greatest change first; empty where there is no option. */
+  sensitivity: Sensitivity[]
   /** The time to the surgeon that is aimed at, as asked. */
   target_s?: number
+  until: Until
   versions: Versions
   weather: Weather
 }
@@ -95,6 +100,32 @@ export type AtLimit = "inside" | "outside"
 /** The decision time in the region's local time. */
 export type AtLocal = string
 
+/** A call, and the latest time to make it so that it is not what the patient waits for, at typical durations. Half of all journeys are quicker than typical: earlier is better. */
+export type Call = {
+  /** The latest time to call, UTC. */
+  by: string
+  /** The same in local time. */
+  by_local: string
+  /** The same in seconds after `worked_out_at`, rounded down. */
+  by_s: number
+  /** The id of the facility that is called; absent where it is not known. */
+  facility?: string
+  /** Its name. */
+  facility_name?: string
+  /** The id of the option's activity that waits for it. */
+  for: string
+  /** How late it is already when made at `worked_out_at`, in seconds. */
+  late_s: number
+  /** Whether it cannot wait. */
+  now: boolean
+  /** The call in one plain sentence. */
+  sentence: string
+  who: Callee
+}
+
+/** Who is called: the `surgeon`; the `theatre`; the `perfusionist`, apart from the theatre where the hospital lists one; the `shuttle`, a road vehicle to a pad away from the door; the `pad_guard`, who clears and guards the pad; the `receiving_team`; the `surgical_team`, which travels. */
+export type Callee = "surgeon" | "theatre" | "perfusionist" | "shuttle" | "pad_guard" | "receiving_team" | "surgical_team"
+
 /** How far the patient is carried. */
 export type CarryDistance = {
   /** The distance in metres. */
@@ -110,6 +141,33 @@ export type Cautions = string[]
 /** A chance from 0 to 1, to four decimals. */
 export type Chance = number
 
+/** What is known of the patient, in the order of the message. Numbers, times and words of fixed lists only, so that nobody's identity can stand in it. What is not given is told as not stated. */
+export type Clinical = {
+  /** Age in years, fractions for infants. The patient's `age_years` where it is not given; if both are, they agree. */
+  age_years?: number
+  /** When it happened, years 1970 to 2200. */
+  incident_at?: string
+  /** Where the injuries are. */
+  injuries?: InjuryRegion[]
+  mechanism?: Mechanism
+  signs?: Signs
+  treatment?: Treatment
+}
+
+/** Who brings the patient. */
+export type Coming = {
+  /** How the patient arrives. */
+  by: "road" | "air"
+  /** The asset whose team rides along. */
+  escort?: NamedAsset
+  /** Where a travelling surgical team comes from. */
+  team?: Place
+  /** What brings that team. */
+  team_with?: NamedAsset
+  /** What the patient arrives in. */
+  vehicle?: NamedAsset
+}
+
 /** What is known of the weather. What is stated outright holds everywhere and comes before any report. With nothing at all, flights are timed in still air and minima are not checked; with something, what is not known is never taken as clear. */
 export type Conditions = {
   /** The ceiling in feet above ground. */
@@ -120,6 +178,30 @@ export type Conditions = {
   visibility_m?: number
   wind?: GivenWind
 }
+
+/** How late one activity can start. Seconds are rounded down. */
+export type Deadline = {
+  /** The id of the activity in the first option. */
+  activity: string
+  /** The asset that does it, where one does. */
+  asset?: string
+  /** From the planned start to the latest, in seconds. */
+  delay_s: number
+  kind: ActivityKind
+  /** The same, UTC. */
+  latest_start_at: string
+  /** The same in the region's local time. */
+  latest_start_local: string
+  /** In seconds after the decision time: a later start makes the other option quicker. */
+  latest_start_s: number
+  /** The id of the option that is then the quickest; `limit` may have left it out. */
+  overtaken_by: string
+  /** The same in plain words. */
+  sentence: string
+}
+
+/** The one of `until` that comes first; absent where nothing can overtake the first option. */
+export type DecideBy = Deadline
 
 /** Of the feature for a hospital. */
 export type DestinationProperties = {
@@ -140,6 +222,9 @@ export type Duration = {
   /** The median in seconds. */
   typical_s: number
 }
+
+/** What has happened, in the order in which it happens to one asset. */
+export type Event = "lifted" | "at_scene" | "patient_loaded" | "left_scene" | "at_hospital" | "handed_over" | "alerted"
 
 /** Hospitals, landing sites, airfields and bases as an RFC 7946 FeatureCollection. Positions are [longitude, latitude] in degrees on WGS 84. Durations are in seconds, given by two numbers: typical (the median) and slow (9 in 10 are quicker). Members of properties that are not described here are kept and ignored; a member that is null counts as absent, because many map programs write empty columns as null. */
 export type FacilitiesFile = {
@@ -351,6 +436,17 @@ export type FacilitiesFileTiming = {
 /** Local time of day at which it ends, 00:00 to 24:00; at or before "from" it is on the next day. */
 export type FacilitiesFileTo = string
 
+/** One thing that has happened to one asset, or at one hospital. */
+export type Fact = {
+  /** The asset's id; left out where a hospital was `alerted`. */
+  asset?: string
+  /** When, not after the decision time and at most 24 hours before it. */
+  at: string
+  event: Event
+  /** The hospital's id, with `at_hospital`, `handed_over` and `alerted` only. */
+  facility?: string
+}
+
 /** The scene, a destination or a leg. */
 export type Feature = {
   /** Flights are great circles in steps of at most 10 km, roads straight from corner to corner; both are cut at the antimeridian. */
@@ -369,14 +465,17 @@ export type FeatureCollection = {
   at_local: AtLocal
   caution: Caution
   cautions: Cautions
+  decide_by?: DecideBy
   /** The scene, then the destinations, then the legs of the options, best first. */
   features: Feature[]
   found: Found
   night: Night
   rank_by: RankBy
   region: Region
+  runner_up?: RunnerUp
   /** Fixed by RFC 7946. */
   type: "FeatureCollection"
+  until: Until
   versions: Versions
   weather: Weather
 }
@@ -565,15 +664,20 @@ export type Index = {
   /** The program. */
   name: string
   /** What is served. */
-  routes: {
+  routes: ({
     /** The HTTP method. */
     method: string
     /** The path; parts in braces are filled in. */
     path: string
+    /** The least role that it needs where there is access control; without it, none. */
+    role?: "reader" | "desk" | "editor" | "admin"
     /** What it is for. */
     summary?: string
-  }[]
+  })[]
 }
+
+/** A region of the body that is injured. */
+export type InjuryRegion = "chest_left" | "chest_right" | "chest_central" | "abdomen" | "neck" | "head" | "pelvis" | "limb"
 
 /** A time after the decision in seconds, rounded up, with its clock times. */
 export type Instant = {
@@ -587,6 +691,16 @@ export type Instant = {
   slow_at: string
   /** The same in the region's local time. */
   slow_local: string
+}
+
+/** One thing of a section. */
+export type Item = {
+  /** Which, as in the question where it comes from there. */
+  name: string
+  /** Whether it was stated. */
+  stated: boolean
+  /** In words; `not stated` where nobody has said. */
+  text: string
 }
 
 /** Whether a helicopter can land beside the patient. */
@@ -636,6 +750,9 @@ export type LineString = {
 /** How far the number can be trusted: `read` in the source named, quoted from `memory`, `derived` from numbers in the source, an `assumption`, or the `region`'s own with its source. */
 export type Mark = "read" | "memory" | "derived" | "assumption" | "region"
 
+/** What happened. */
+export type Mechanism = "stab" | "gunshot" | "blunt_fall" | "blunt_traffic" | "crush" | "blast" | "burn" | "other"
+
 /** A table of weather minima with where it comes from. */
 export type Minima = {
   /** Which edition of the rule. */
@@ -674,6 +791,14 @@ export type MultiLineString = {
   coordinates: Position[][]
   /** Fixed by RFC 7946. */
   type: "MultiLineString"
+}
+
+/** An asset with its name. */
+export type NamedAsset = {
+  /** The asset's id. */
+  asset: string
+  /** Its name. */
+  name: string
 }
 
 /** Whether the decision time lies between evening and morning civil twilight at the scene. */
@@ -727,10 +852,10 @@ export type Option = {
   held_up_by?: string
   /** Stable for the same shape, assets and destination. */
   id: string
-  /** When the patient leaves the scene, UTC, at typical durations. */
-  leave_scene_at: string
+  /** When the patient leaves the scene, UTC: at typical durations, or as it happened. Absent where they have left and the question does not say when. */
+  leave_scene_at?: string
   /** The same in the region's local time. */
-  leave_scene_local: string
+  leave_scene_local?: string
   /** Where the patient changes vehicle; absent where they do not. */
   meeting?: Place
   /** Its place, from 1. */
@@ -738,6 +863,10 @@ export type Option = {
   /** The option in one plain sentence. */
   sentence: string
   shape: Shape
+  /** From `output_lost_at` until then; absent where the question does not have it. */
+  since_output_lost?: Duration
+  /** From `output_regained_at` until then; absent where the question does not have it. */
+  since_output_regained?: Duration
   spread: TotalSpread
   /** The surgeon travels: the hospital the surgical team comes from. */
   team_from?: Place
@@ -752,6 +881,9 @@ export type Option = {
   /** The same in the hospital's local time. */
   with_surgeon_local: string
 }
+
+/** The heart's output: `present` was never lost; `lost` has not been regained since; `regained` was lost before. */
+export type Output = "present" | "lost" | "regained"
 
 /** One number that is no duration. */
 export type Parameter = {
@@ -833,6 +965,75 @@ export type Point = {
 /** Longitude, then latitude, in degrees (RFC 7946). */
 export type Position = [number, number]
 
+/** The message to the receiving hospital, and the calls. Local times are those of the hospital, but for `at_local`. */
+export type PreAlert = {
+  api_version: APIVersion
+  /** When the message is told, UTC. */
+  at: string
+  /** When the patient is typically at the hospital's door, UTC; absent where they have been handed over. */
+  at_door_at?: string
+  /** The same in local time. */
+  at_door_local?: string
+  /** At the door if slow, UTC. */
+  at_door_slow_at?: string
+  /** The same in local time. */
+  at_door_slow_local?: string
+  /** The same in the region's local time. */
+  at_local: string
+  /** The calls to make, the most urgent first. */
+  calls: Call[]
+  caution: Caution
+  cautions: Cautions
+  coming: Coming
+  /** The receiving hospital. */
+  destination: Place
+  /** When the patient typically lands on its pad, UTC; absent where they do not come by air. */
+  landing_at?: string
+  /** The same in local time. */
+  landing_local?: string
+  /** Landing if slow, UTC. */
+  landing_slow_at?: string
+  /** The same in local time. */
+  landing_slow_local?: string
+  /** How many treatments did not fit into the text; `sections` has them all. */
+  left_out: number
+  /** The id of the option. */
+  option: string
+  region: Region
+  scene: Scene
+  /** Age, time, mechanism, injuries, signs, treatment, in this order. */
+  sections: Section[]
+  /** The message to read out over the radio, in half a minute: at most 75 words. */
+  text: string
+  versions: Versions
+  /** How many words the text has. */
+  words: number
+  /** The decision time of the answer that the option is from, UTC. `by_s` counts from it. */
+  worked_out_at: string
+  /** The same in local time. */
+  worked_out_local: string
+}
+
+/** One patient, the option that was chosen, and what the receiving hospital is told. */
+export type PreAlertQuestion = {
+  assets?: Selection
+  at?: NonNullable<Question["at"]>
+  clinical?: Clinical
+  conditions?: Conditions
+  happened?: NonNullable<Question["happened"]>
+  limit?: NonNullable<Question["limit"]>
+  /** When the message is told, years 1970 to 2200, to the second; the decision time where it is not given. */
+  message_at?: string
+  /** The id of the option that was chosen, as in the answer to the same question. */
+  option: string
+  output_lost_at?: NonNullable<Question["output_lost_at"]>
+  output_regained_at?: NonNullable<Question["output_regained_at"]>
+  patient?: Patient
+  rank_by?: RankBy
+  scene: QuestionScene
+  target_s?: NonNullable<Question["target_s"]>
+}
+
 /** A problem document (RFC 9457). */
 export type Problem = {
   /** What happened this time, and the fix. */
@@ -848,6 +1049,8 @@ export type Problem = {
   }[]
   /** This occurrence. */
   instance: string
+  /** With statuses 400, 401 and 403 about a token, the role that is needed. */
+  needed_role?: "reader" | "desk" | "editor" | "admin"
   /** As in the X-Request-ID header and the log. */
   request_id: string
   /** The HTTP status. */
@@ -876,8 +1079,14 @@ export type Question = {
   /** Decision time, years 1970 to 2200, to the second; now where it is not given. */
   at?: string
   conditions?: Conditions
+  /** What has happened by the decision time, in any order: it takes the place of estimates. Ask again with it as the mission goes on. What nobody has said has happened is estimated as if it began at the decision time; say in `patient.ready_in` what is left of making the patient ready, and by `alerted` since when a hospital gets ready. Of a patient who has changed vehicle, state only what the vehicle they are in now has done, and its position in `assets.states`. */
+  happened?: Fact[]
   /** Most options to return. `found` in the answer says how many there are. */
   limit?: number
+  /** When the heart's output was lost, at most 24 hours before the decision time. With it, each option says how long after that the surgeon has the patient. */
+  output_lost_at?: string
+  /** When it came back, before or after it was last lost. Counted from in the same way. */
+  output_regained_at?: string
   patient?: Patient
   rank_by?: RankBy
   scene: QuestionScene
@@ -893,7 +1102,7 @@ export type QuestionScene = {
   facility?: string
   landing?: Landing
   position?: Position
-  /** The position as people write it, latitude first: degrees, degrees and minutes, degrees, minutes and seconds, `geo:` URI, ISO 6709, MGRS, UTM or a full plus code. The answer's scene says which form was recognised and the uncertainty it implies. */
+  /** The position as people write it, latitude first: degrees, degrees and minutes, degrees, minutes and seconds, `geo:` URI, ISO 6709, MGRS, UTM or a full plus code. Or a message that holds one: an AML text message (ETSI TS 103 625, version 1), a PIDF-LO document (RFC 4119, RFC 5491) or a CAP 1.2 circle; only its position is taken, and who and whose telephone it is about is dropped. The answer's scene says which form was recognised and the uncertainty it implies. */
   position_text?: string
   /** How far the patient may be from the position, a radius in metres. Where it is not given, what the position text implies. */
   uncertainty_m?: number
@@ -1102,6 +1311,18 @@ export type RoadsFileTiming = {
   typical_s: number
 }
 
+/** What the second option would need to be the first; absent where there is none. */
+export type RunnerUp = {
+  /** The ids of those of its activities that could each give all of that, and are not the first's as well. */
+  activities: string[]
+  /** How many seconds it is behind, by the total that ranks; 0 where it is as quick. */
+  needs_s: number
+  /** Its id; `limit` may have left it out. */
+  option: string
+  /** The same in plain words. */
+  sentence: string
+}
+
 /** Where the patient is, as it was understood. */
 export type Scene = {
   /** The hospital a transfer starts at. */
@@ -1131,6 +1352,16 @@ export type SceneProperties = {
   winch?: boolean
 }
 
+/** One letter of the message. */
+export type Section = {
+  /** What it says. */
+  items: Item[]
+  /** Its letter. */
+  letter: "A" | "T" | "M" | "I" | "S"
+  /** What it stands for. */
+  title: "age" | "time" | "mechanism" | "injuries" | "signs" | "treatment"
+}
+
 /** Changes to the region's fleet for this question only. */
 export type Selection = {
   /** Visiting or improvised assets, each in full as in the region's fleet.json. */
@@ -1139,6 +1370,20 @@ export type Selection = {
   only?: string[]
   /** What assets are doing now, in place of what the fleet file says. */
   states?: StateChange[]
+}
+
+/** The first option's total when one thing is slow. */
+export type Sensitivity = {
+  /** A stable word: `road_factor`, `wind`, or what is slow, with whose it is after a colon, such as `roads`, `air`, `mobilise:heli-1` or `theatre:ossuvaune-general`. */
+  cause: string
+  /** By how many seconds it is longer than its typical total. */
+  change_s: number
+  /** The id of the option that is then the first at typical durations; `limit` may have left it out. */
+  first: string
+  /** The first option's total then. */
+  total_s: number
+  /** The same in plain words. */
+  what: string
 }
 
 /** The region and its own numbers. What is left out keeps the shipped value. Members whose names start with x_ are not read. */
@@ -1388,6 +1633,25 @@ export type SettingsFileOrigin = {
 /** The form of the way out: by `road`; by `air`, with a helicopter that lands at or near the scene; `rendezvous`, by road to a landing site and by helicopter from there; `aeroplane`, by road, from airfield to airfield and by road; `via_hospital`, with a stop at a nearer hospital; `surgeon_travels`, a surgical team being carried to the patient's hospital. More may be added. */
 export type Shape = "road" | "air" | "rendezvous" | "aeroplane" | "via_hospital" | "surgeon_travels"
 
+/** The vital signs. */
+export type Signs = {
+  /** Glasgow coma scale. */
+  gcs?: number
+  /** Beats in a minute. */
+  heart_rate_per_min?: number
+  output?: Output
+  /** When the heart's output was last lost; with it, say `output`. */
+  output_lost_at?: string
+  /** When it was last regained; with it, say `output`. */
+  output_regained_at?: string
+  /** Breaths in a minute. */
+  respiratory_rate_per_min?: number
+  /** Oxygen saturation in percent. */
+  spo2_percent?: number
+  /** Systolic blood pressure in mmHg. */
+  systolic_mmhg?: number
+}
+
 /** A duration in seconds by two numbers, of which slow is not less than typical. */
 export type Spread = {
   /** What 9 in 10 stay under, in seconds. */
@@ -1429,6 +1693,20 @@ export type TotalSpread = {
   /** The chance of a total of at most `target_s`, where the question has one. */
   within_target?: Chance
 }
+
+/** What has been done. */
+export type Treatment = {
+  /** Units of blood, in halves. */
+  blood_units?: number
+  /** In any order. `none` stands alone and says that nothing was done. */
+  given?: TreatmentGiven[]
+}
+
+/** One thing that has been done, in the order in which it is told. */
+export type TreatmentGiven = "none" | "chest_opened" | "cpr" | "intubated" | "chest_drain" | "chest_decompressed" | "tourniquet" | "pelvic_binder" | "wound_packed" | "tranexamic_acid" | "calcium" | "defibrillated" | "airway_adjunct" | "oxygen" | "iv_access"
+
+/** Until when the first option is the first: how late each of its activities can start before another option is quicker, at typical durations, all else as planned. The other option is taken to have begun at the decision time: where it needs a vehicle of its own, that is called now, or loses as much as it is called later. In the order of the first option's activities. An activity that has begun, or that no other option does without, has no deadline. */
+export type Until = Deadline[]
 
 /** What the answer was made from. */
 export type Versions = {

@@ -4,12 +4,14 @@ import type {JSX} from 'preact'
 import {useCallback, useEffect, useMemo, useRef, useState} from 'preact/hooks'
 import {Asker, idle, type Asking} from './ask'
 import {Briefing} from './briefing'
+import {untold} from './clinical'
 import {askOptions} from './client'
 import {Desk} from './desk'
 import {Caution, Top} from './frame'
 import {Help} from './help'
 import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
 import {Phone} from './phone'
+import {useMessage} from './prealert'
 import {loadRegion, nowhere, type Region} from './region'
 import {fromHash, hasScene, toHash, toQuestion, type Light, type State, type View} from './state'
 import {words} from './strings'
@@ -64,14 +66,16 @@ export function App(): JSX.Element {
   useKeys({set, state: latest, view, light, setHelp, ids: answer?.options.map(o => o.id) ?? [], picked: picked?.id ?? ''})
 
   const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing']
-  const props = {state, set, replace, region, asking, picked, light, more}
+  const [told, tell] = useState(untold)
+  const message = useMessage(asking.last, picked, told)
+  const props = {message, told, tell, state, set, replace, region, asking, picked, light, more}
   return <>
     <Top region={region} view={view} views={views} go={v => set({view: v, ...(v === 'briefing' && {pick: picked?.id ?? ''})})} light={light}
       flip={() => set({light: light === 'day' ? 'night' : 'day'})} help={() => setHelp(true)} />
     {region === nowhere && <p class="loading" role="status">{regionLost ? words.regionLost : words.loading}</p>}
     {view === 'desk' && <Desk {...props} />}
     {view === 'phone' && <Phone {...props} />}
-    {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} back={() => set({view: 'desk'})} />}
+    {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} message={message} back={() => set({view: 'desk'})} />}
     <Caution text={answer?.caution ?? words.caution} />
     {help && <Help close={() => setHelp(false)} />}
   </>
@@ -184,6 +188,7 @@ function act(k: Keys, key: string, target: HTMLElement): boolean {
     case '/': return focus('[name=scene]')
     case 'm': return focus('#map')
     case 'x': return open('#excluded')
+    case 'a': return open('#message')
     case 'p': k.set({view: 'briefing', pick: k.picked}); return true
     case 'd': k.set({view: 'desk'}); return true
     case 'f': k.set({view: 'phone'}); return true

@@ -3,14 +3,17 @@
 import type {JSX, Ref} from 'preact'
 import {useEffect, useLayoutEffect, useRef, useState} from 'preact/hooks'
 import type {Asking} from './ask'
+import type {Told} from './clinical'
 import {Excluded} from './excluded'
 import {chance, minutes, wholeNumber, WallClock} from './format'
 import {ClockScale, LaneLegend, MeetingLanes, stepName} from './lanes'
 import {spanOf} from './lanes_layout'
 import {MeetingHead} from './meeting'
+import {MessagePanel, type Message} from './prealert'
 import type {Region} from './region'
 import type {Answer, Option} from './shapes'
 import {say, words} from './strings'
+import {DecideBy, Deadlines, HangsOn} from './until'
 
 interface Props {
   asking: Asking
@@ -21,9 +24,12 @@ interface Props {
   pick: (id: string) => void
   more: (() => void) | null
   toBriefing: () => void
+  message: Message
+  told: Told
+  tell: (t: Told) => void
 }
 
-export function Board({asking, answer, region, picked, gone, pick, more, toBriefing}: Props): JSX.Element {
+export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, message, told, tell}: Props): JSX.Element {
   const clock = new WallClock(answer.at_local)
   const [box, width] = useWidth()
   const span = spanOf(answer.options)
@@ -37,10 +43,12 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
           <MeetingHead option={picked} clock={clock} />
           <p class="sentence">{picked.sentence}</p>
           {picked.cautions.length > 0 && <Cautions list={picked.cautions} />}
+          {picked === answer.options[0] && <DecideBy answer={answer} clock={clock} />}
           <p class="actions">
             <button type="button" onClick={toBriefing}>{words.toBriefing}</button>
             <CopyLink />
           </p>
+          <MessagePanel message={message} clock={clock} told={told} tell={tell} />
         </>}
     <div class="ways" ref={box}>
       {answer.options.length > 0 && <div class="way-scale"><span class="hint">{words.found(answer.options.length, answer.found)}</span>
@@ -51,6 +59,8 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
       {more !== null && <button type="button" class="quiet" onClick={more}>{words.more}</button>}
     </div>
     <LaneLegend />
+    <Deadlines answer={answer} clock={clock} />
+    <HangsOn answer={answer} names={region.names} />
     {picked !== undefined && <Steps option={picked} clock={clock} />}
     <Excluded list={answer.not_possible} names={region.names} />
   </section>
@@ -68,7 +78,7 @@ function Way({option: o, picked, pick, clock, span, width, names}: {
       <span class="total">{words.typicalShort(minutes(o.total.typical_s))} <span class="slow">{words.slowShort(minutes(o.total.slow_s))}</span></span>
       <bdi class="dest">{o.destination.name}</bdi>
       <span class="how">{say(words.shapes, o.shape)} · <bdi>{o.assets.map(a => names.get(a) ?? a).join(', ')}</bdi></span>
-      <span class="odds">{words.quickest(chance(o.spread.quickest))}{o.spread.within_target !== undefined && <> · {words.inTarget(chance(o.spread.within_target))}</>}</span>
+      <span class="odds">{picked ? words.quickestLong(chance(o.spread.quickest)) : words.firstIn(chance(o.spread.quickest))}{o.spread.within_target !== undefined && <> · {words.inTarget(chance(o.spread.within_target))}</>}</span>
     </span>
     <MeetingLanes option={o} span={span} width={width} clock={clock} tall={picked} />
   </label>

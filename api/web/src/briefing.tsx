@@ -6,15 +6,19 @@ import {Steps} from './board'
 import {minutes, WallClock} from './format'
 import {LaneDefs, MeetingLanes, ClockScale} from './lanes'
 import {MeetingHead} from './meeting'
+import {ReadOut, type Message} from './prealert'
 import type {Region} from './region'
 import type {Option} from './shapes'
 import {Sketch} from './sketch'
 import {positionText} from './state'
 import {say, words} from './strings'
+import {DecideBy} from './until'
 
 const wide = 680 // px at 96 to the inch: what both A4 and Letter hold between their margins
 
-export function Briefing({asked, region, option, back}: {asked: Asked | null, region: Region, option: Option | undefined, back: () => void}): JSX.Element {
+export function Briefing({asked, region, option, message, back}: {
+  asked: Asked | null, region: Region, option: Option | undefined, message: Message, back: () => void,
+}): JSX.Element {
   if (asked === null || option === undefined) {
     return <main class="briefing" id="main"><p>{words.briefingNone}</p><p><button type="button" onClick={back}>{words.back}</button></p></main>
   }
@@ -35,14 +39,16 @@ export function Briefing({asked, region, option, back}: {asked: Asked | null, re
           {' · '}{answer.night ? words.nightShown : words.dayShown}</p>
       </header>
       <MeetingHead option={option} clock={clock} />
-      <p class="sentence">{option.sentence} {words.leaveScene} {clock.at(option.leave_scene_at)}. {words.range(clock.after(option.spread.p10_s), clock.after(option.spread.p90_s))}.</p>
+      <p class="sentence">{option.sentence} {option.leave_scene_at !== undefined && `${words.leaveScene} ${clock.at(option.leave_scene_at)}. `}{words.range(clock.after(option.spread.p10_s), clock.after(option.spread.p90_s))}.</p>
       {[...answer.cautions, ...option.cautions].length > 0 && <ul class="cautions">{[...answer.cautions, ...option.cautions].map(c => <li key={c}>{c}</li>)}</ul>}
       <Sketch region={region} option={option} scene={answer.scene} width={wide} height={230} />
+      <ReadOut message={message} clock={clock} />
       <div class="paper-lanes">
         <ClockScale span={span} width={wide} clock={clock} />
         <MeetingLanes option={option} span={span} width={wide} clock={clock} tall />
       </div>
       <LaneDefs />
+      {option === answer.options[0] && <DecideBy answer={answer} clock={clock} />}
       <Steps option={option} clock={clock} open />
       <footer>
         <p class="caution">{answer.caution}</p>

@@ -4,9 +4,11 @@ import type {JSX} from 'preact'
 import {useEffect, useMemo, useRef} from 'preact/hooks'
 import type {Asking} from './ask'
 import {Board} from './board'
+import type {Told} from './clinical'
 import {Examples} from './examples'
 import {Signal, Wrong} from './frame'
 import {LaneDefs} from './lanes'
+import type {Message} from './prealert'
 import {RegionMap} from './map'
 import {QuestionForm} from './question'
 import type {Region} from './region'
@@ -23,6 +25,9 @@ export interface ViewProps {
   picked: Option | undefined
   light: Light
   more: (() => void) | null
+  message: Message
+  told: Told
+  tell: (t: Told) => void
 }
 
 export function Desk(p: ViewProps): JSX.Element {
@@ -30,16 +35,14 @@ export function Desk(p: ViewProps): JSX.Element {
   const answer = asking.last?.answer ?? null
   return <main class="desk" id="main">
     <LaneDefs />
-    <div class="world">
-      <QuestionForm state={state} set={set} region={region} answer={answer} faults={asking.faults} />
-      <MapPane {...{region, asking, picked, light, state, set}} />
-    </div>
+    <QuestionForm state={state} set={set} region={region} answer={answer} faults={asking.faults} />
+    <MapPane {...{region, asking, picked, light, state, set}} />
     <div class="clocks">
       <Signal asking={asking} />
       <Wrong asking={asking} />
       {answer !== null
         ? <Board asking={asking} answer={answer} region={region} picked={picked} gone={state.pick !== '' && picked?.id !== state.pick}
-            pick={id => set({pick: id})} more={p.more} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
+            pick={id => set({pick: id})} more={p.more} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
         : asking.wrong === '' && !asking.busy && <section class="nothing" id="ways" tabIndex={-1}>
             <h2>{words.ask}</h2><p>{words.askLong}</p>
             {region.demonstration && <Examples show={s => p.replace({...s, view: state.view, light: state.light})} />}

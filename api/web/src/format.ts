@@ -53,8 +53,8 @@ export class WallClock {
 
 function instant(time: string | number): number { return typeof time === 'number' ? time : Date.parse(time) }
 
-/** Whole minutes, rounded up as the service's sentences do: late is said, early is not. */
-export function minutes(seconds: number): number { return Math.ceil(seconds / 60 - 1e-9) }
+/** Whole minutes, rounded as the service's sentences round them. */
+export function minutes(seconds: number): number { return Math.round(seconds / 60) }
 
 export function wholeNumber(value: number): string { return whole.format(value) }
 

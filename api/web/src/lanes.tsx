@@ -33,9 +33,9 @@ export function LaneDefs(): JSX.Element {
           <line class={'hatch ' + lane} x1="1" y1="0" x2="1" y2="6" />
         </pattern>)}
       <linearGradient id="fade">
-        <stop class="fade" offset="0" stop-opacity="0.55" />
-        <stop class="fade" offset="0.35" stop-opacity="0.4" />
-        <stop class="fade" offset="1" stop-opacity="0.04" />
+        <stop class="fade" offset="0" stop-opacity="0.06" />
+        <stop class="fade" offset="0.4" stop-opacity="0.42" />
+        <stop class="fade" offset="1" stop-opacity="0.03" />
       </linearGradient>
     </defs>
   </svg>
@@ -70,7 +70,7 @@ export function MeetingLanes(f: Frame): JSX.Element {
   const meetTop = f.tall ? patientTop + s.label : patientTop
   const together = clocksOf(f.option).together
   const {p10_s: p10, p90_s: p90} = f.option.spread
-  const leave = (Date.parse(f.option.leave_scene_at) - f.clock.start) / 1000
+  const leave = f.option.leave_scene_at === undefined ? null : (Date.parse(f.option.leave_scene_at) - f.clock.start) / 1000
   return <svg class={f.tall ? 'lanes tall' : 'lanes'} width={f.width} height={height} role="img" aria-label={summary(f)}>
     {marksOf(f.span, f.width, f.clock).map(at =>
       <line key={at} class="grid" x1={x(at)} x2={x(at)} y1="0" y2={height} />)}
@@ -78,7 +78,7 @@ export function MeetingLanes(f: Frame): JSX.Element {
     {p90 > p10 && <rect class="spread" x={x(p10)} width={Math.max(x(p90) - x(p10), 1)} y={patientTop} height={height - s.bottom - patientTop} />}
     {placed.map(p => <LaneDrawing key={p.lane.lane} lane={p.lane} top={p.top} size={s} x={x} frame={f} />)}
     <Thread placed={placed} size={s} x={x} />
-    {f.tall && <g class="instant">
+    {f.tall && leave !== null && <g class="instant">
       <line x1={x(leave)} x2={x(leave)} y1="14" y2={placed[1]?.bottom ?? height} />
       <text x={x(leave)} y="11" text-anchor={x(leave) < pad + 60 ? 'start' : 'middle'}>{f.clock.after(leave)} {words.leaveScene.toLowerCase()}</text>
     </g>}
@@ -159,7 +159,8 @@ function labels(bars: Bar[], x: (s: number) => number, width: number): Label[] {
 
 /** A step in a word or two. */
 export function stepName(a: Activity): string {
-  const kind = a.kind === 'travel' && a.by === 'air' ? words.fly : say(words.kinds, a.kind)
+  const kind = a.kind === 'travel' && a.by === 'air' ? words.fly
+    : a.kind === 'load' && a.lane === 'vehicle' ? words.board : say(words.kinds, a.kind)
   return a.distance_m !== undefined && a.kind === 'travel' ? `${kind} ${kilometres(a.distance_m)} km` : kind
 }
 

@@ -11,11 +11,11 @@ import {circular} from 'ol/geom/Polygon'
 import {defaults as defaultInteractions} from 'ol/interaction/defaults'
 import Translate from 'ol/interaction/Translate'
 import VectorLayer from 'ol/layer/Vector'
-import {fromLonLat, toLonLat} from 'ol/proj'
+import {fromLonLat, getPointResolution, toLonLat} from 'ol/proj'
 import VectorSource from 'ol/source/Vector'
 import {Circle, Fill, RegularShape, Stroke, Style, Text} from 'ol/style'
 import {defaults as defaultControls} from 'ol/control/defaults'
-import ScaleLine from 'ol/control/ScaleLine'
+import {wholeNumber} from './format'
 import {greatCircle} from './geometry'
 import {paint, type Paint} from './palette'
 import {accepts, inAir, operatesInChest, placeOf, positionOf, type Region} from './region'
@@ -50,8 +50,11 @@ export class RegionMap {
       layers: this.layers,
       view: new View({center: [0, 0], zoom: 2, maxZoom: 18, enableRotation: false}),
       interactions: defaultInteractions({altShiftDragRotate: false, pinchRotate: false}).extend([drag]),
-      controls: defaultControls({attribution: false, rotate: false}).extend([new ScaleLine({units: 'metric'})]),
+      controls: defaultControls({attribution: false, rotate: false}),
     })
+    const rule = target.appendChild(document.createElement('div'))
+    rule.className = 'rule'
+    this.map.on('moveend', () => drawRule(rule, this.map.getView()))
     this.map.on('singleclick', e => this.onScene(lonLat(e.coordinate)))
     target.addEventListener('keydown', e => {
       if (e.key !== 'Enter' || e.target !== target) return
@@ -223,6 +226,18 @@ export class RegionMap {
     this.scene.addFeature(mark)
     this.moved.push(mark)
   }
+}
+
+/** How long a piece of the map is: a round number of metres, at its middle. */
+function drawRule(rule: HTMLElement, view: View): void {
+  const centre = view.getCenter()
+  const resolution = view.getResolution()
+  if (centre === undefined || resolution === undefined) return
+  const metres = getPointResolution('EPSG:3857', resolution, centre) * 120 // at most 120 px
+  const power = 10 ** Math.floor(Math.log10(metres))
+  const round = [5, 2, 1].map(n => n * power).find(n => n <= metres) ?? power
+  rule.style.width = `${120 * round / metres}px`
+  rule.textContent = round >= 1000 ? `${wholeNumber(round / 1000)} km` : `${wholeNumber(round)} m`
 }
 
 function lonLat(c: number[]): Position {

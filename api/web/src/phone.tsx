@@ -1,21 +1,24 @@
 // The phone, held in one gloved hand at the patient's side: three ways at most,
 // readable at arm's length.
 
-import type {JSX} from 'preact'
+import type {ComponentChildren, JSX} from 'preact'
 import {Examples} from './examples'
 import type {ViewProps} from './desk'
 import {Signal, Wrong} from './frame'
 import {chance, minutes, WallClock} from './format'
 import {clocksOf} from './lanes_layout'
+import {MessagePanel} from './prealert'
 import {PatientPart, ScenePart, WeatherPart} from './question'
 import type {Region} from './region'
 import type {Option} from './shapes'
 import {hasScene} from './state'
 import {say, words} from './strings'
+import {DecideBy} from './until'
 
 export function Phone(p: ViewProps): JSX.Element {
   const {state, set, region, asking, picked} = p
   const answer = asking.last?.answer ?? null
+  const clock = answer === null ? null : new WallClock(answer.at_local)
   const parts = <form class="question" aria-label={words.question} onSubmit={e => e.preventDefault()}>
     <ScenePart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
     <PatientPart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
@@ -36,14 +39,19 @@ export function Phone(p: ViewProps): JSX.Element {
             {answer.cautions.length > 0 && <ul class="cautions" aria-label={words.cautions}>{answer.cautions.map(c => <li key={c}>{c}</li>)}</ul>}
             {answer.options.length === 0 && <div class="nothing"><h1>{words.none}</h1><p>{words.noneLong}</p></div>}
             {answer.options.slice(0, 3).map(o =>
-              <Card key={o.id} option={o} open={o === picked} pick={() => set({pick: o.id})} clock={new WallClock(answer.at_local)} region={region} />)}
+              <Card key={o.id} option={o} open={o === picked} pick={() => set({pick: o.id})} clock={clock!} region={region}>
+                {o === answer.options[0] && <DecideBy answer={answer} clock={clock!} />}
+                <MessagePanel message={p.message} clock={clock!} told={p.told} tell={p.tell} />
+              </Card>)}
           </section>
           <details class="change"><summary>{words.change}</summary>{parts}</details>
         </>}
   </main>
 }
 
-function Card({option: o, open, pick, clock, region}: {option: Option, open: boolean, pick: () => void, clock: WallClock, region: Region}): JSX.Element {
+function Card({option: o, open, pick, clock, region, children}: {
+  option: Option, open: boolean, pick: () => void, clock: WallClock, region: Region, children: ComponentChildren,
+}): JSX.Element {
   const c = clocksOf(o)
   const wait = minutes(Math.abs(c.surgeon - c.patient))
   const head = <>
@@ -60,13 +68,14 @@ function Card({option: o, open, pick, clock, region}: {option: Option, open: boo
     <h2>{head}</h2>
     <p class="vehicles"><bdi>{o.assets.map(a => region.names.get(a) ?? a).join(' + ')}</bdi></p>
     <dl>
-      <div><dt>{words.leaveScene}</dt><dd><time>{clock.at(o.leave_scene_at)}</time></dd></div>
+      {o.leave_scene_at !== undefined && <div><dt>{words.leaveScene}</dt><dd><time>{clock.at(o.leave_scene_at)}</time></dd></div>}
       {o.meeting !== undefined && <div><dt>{words.marks.site}</dt><dd><bdi>{o.meeting.name}</bdi></dd></div>}
       <div><dt>{words.handedOver}</dt><dd><time>{clock.after(c.patient)}</time></dd></div>
       <div><dt>{words.surgeonReady}</dt><dd><time>{clock.after(c.surgeon)}</time></dd></div>
     </dl>
     <p class="gap">{c.surgeon > c.patient ? words.patientWaits(wait) : c.patient > c.surgeon ? words.surgeonWaits(wait) : words.noWait}</p>
     <p class="odds">{words.quickestLong(chance(o.spread.quickest))}; {words.range(clock.after(o.spread.p10_s), clock.after(o.spread.p90_s))}</p>
+    {children}
     {o.cautions.length > 0 && <ul class="cautions">{o.cautions.map(x => <li key={x}>{x}</li>)}</ul>}
   </article>
 }

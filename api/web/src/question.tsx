@@ -122,7 +122,7 @@ function Needs({state, set, region, faults}: Props): JSX.Element {
 
 export function WeatherPart({state, set, faults}: Props): JSX.Element {
   const wind = state.wind !== '' && readWind(state.wind) === null ? words.windWrong : faultAt(faults, '#/conditions/wind')
-  return <div class="part">
+  return <div class="part weather-part">
     <LinesField class="grow" label={words.weather} value={state.reports} set={v => set({reports: v})} placeholder={words.reportsHint} faults={faults} at="#/conditions/reports" />
     <TextField class="short" label={words.wind} value={state.wind} set={v => set({wind: v})} placeholder="240/18" wrong={wind} unit="kt" />
     <TextField class="tiny" label={words.ceiling} value={state.ceiling} set={v => set({ceiling: v})} inputMode="decimal" unit={words.feet} faults={faults} at="#/conditions/ceiling_ft" />

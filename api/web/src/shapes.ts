@@ -3,8 +3,8 @@
 import type * as api from './api.gen'
 
 export type {
-  Activity, ActivityKind, Answer, Landing, Lane, NotPossible, Option, Place, Position, Problem, Question, RankBy,
-  ReasonCode, Scene, Shape, StateChange, TotalSpread,
+  Activity, ActivityKind, Answer, Clinical, InjuryRegion, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy,
+  ReasonCode, Scene, Shape, StateChange, TotalSpread, TreatmentGiven,
 } from './api.gen'
 export type Timing = api.Spread
 export type Facility = api.FacilitiesFileFeature

@@ -1,7 +1,8 @@
 // Every word on the page, in one place. To translate the page, translate this
 // file; texts that come from the service are in the service's language.
 
-import type {ActivityKind, Lane, ReasonCode, Shape} from './shapes'
+import type {SignName} from './clinical'
+import type {ActivityKind, InjuryRegion, Lane, Mechanism, Output, ReasonCode, Shape, TreatmentGiven} from './shapes'
 
 export const words = {
   title: 'surgeonward',
@@ -110,6 +111,7 @@ export const words = {
   typicalShort: (n: number) => `${n} min`,
   slowShort: (n: number) => `slow ${n}`,
   quickest: (chance: string) => `quickest: ${chance}`,
+  firstIn: (chance: string) => `first: ${chance}`,
   quickestLong: (chance: string) => `chance to be the quickest ${chance}`,
   inTarget: (chance: string) => `in time: ${chance}`,
   leaveScene: 'Leave the scene',
@@ -118,7 +120,53 @@ export const words = {
   range: (low: string, high: string) => `8 in 10 between ${low} and ${high}`,
   minutesAfter: 'min after the decision',
 
+  decideBy: 'Decide by',
+  untilWhen: 'Until when this is the first way',
+  runnerUp: 'Next best',
   sensitivity: 'What the time hangs on',
+  thenRather: (way: string) => `then rather ${way}`,
+  changesNothing: (n: number) => n === 1 ? '1 other thing, when slow, changes nothing.' : `${n} other things, each slow by itself, change nothing.`,
+
+  preAlert: 'Pre-alert and calls',
+  readAloud: 'Read aloud',
+  calls: 'Calls, each by the time from which on the patient would wait for it',
+  callBy: 'By',
+  callWho: 'Call',
+  callNow: 'now',
+  callees: {
+    surgeon: 'surgeon', theatre: 'theatre and its team', perfusionist: 'perfusionist', shuttle: 'vehicle to the pad', pad_guard: 'pad guard',
+    receiving_team: 'receiving team', surgical_team: 'travelling surgical team',
+  } as Partial<Record<string, string>>,
+  clinical: {
+    title: 'Tell more about the patient',
+    noNames: 'Findings only, never who it is. This stays in this page and goes into the message.',
+    notStated: 'not stated',
+    mechanism: 'Mechanism',
+    mechanisms: {
+      stab: 'stab', gunshot: 'gunshot', blunt_fall: 'fall', blunt_traffic: 'traffic', crush: 'crush', blast: 'blast', burn: 'burn', other: 'other',
+    } satisfies Partial<Record<Mechanism, string>>,
+    output: 'Output',
+    outputs: {present: 'present', lost: 'lost', regained: 'regained'} satisfies Partial<Record<Output, string>>,
+    signs: {
+      heart_rate_per_min: 'Heart rate', systolic_mmhg: 'Systolic', respiratory_rate_per_min: 'Breaths', spo2_percent: 'SpO₂ %', gcs: 'GCS',
+    } satisfies Record<SignName, string>,
+    blood: 'Blood, units',
+    injuries: 'Injuries',
+    regions: {
+      chest_left: 'chest, left', chest_right: 'chest, right', chest_central: 'chest, middle', abdomen: 'abdomen', neck: 'neck', head: 'head', pelvis: 'pelvis', limb: 'limb',
+    } satisfies Partial<Record<InjuryRegion, string>>,
+    given: 'Treatment',
+    treatments: {
+      none: 'none', chest_opened: 'chest opened', cpr: 'CPR', intubated: 'intubated', chest_drain: 'chest drain', chest_decompressed: 'chest decompressed',
+      tourniquet: 'tourniquet', pelvic_binder: 'pelvic binder', wound_packed: 'wound packed', tranexamic_acid: 'tranexamic acid', calcium: 'calcium',
+      defibrillated: 'defibrillated', airway_adjunct: 'airway adjunct', oxygen: 'oxygen', iv_access: 'IV access',
+    } satisfies Partial<Record<TreatmentGiven, string>>,
+  },
+
+  signIn: 'This service wants to know who asks',
+  token: 'Token',
+  tokenHint: 'It is kept in this page only, until it is closed.',
+  signInDo: 'Go on',
   legend: 'How to read the lanes',
   legendCritical: 'any delay here delays the surgeon',
   legendSlack: 'has time to spare',
@@ -186,6 +234,7 @@ export const words = {
     ['↑ ↓', 'the way before, the way after'],
     ['M', 'to the map; there: arrows move, + and − zoom, Enter puts the patient in the middle'],
     ['X', 'what is not possible, and why'],
+    ['A', 'pre-alert and calls'],
     ['P', 'briefing of the way that is looked at'],
     ['D', 'desk'],
     ['F', 'phone'],
@@ -205,6 +254,7 @@ export const words = {
     with_surgeon: 'with surgeon',
   } satisfies Partial<Record<ActivityKind, string>>,
   fly: 'fly',
+  board: 'board',
   reasons: {
     not_accepting: 'does not accept patients', lacks_capability: 'lacks a capability', surgeon_absent: 'no surgeon at these hours',
     carries_no_patient: 'carries no patient', committed: 'committed elsewhere', off_duty: 'no crew on duty', not_selected: 'left out of the question',

@@ -185,12 +185,16 @@ func member(name string) string {
 	return fmt.Sprintf("%q", name)
 }
 
-// reference names what a $ref leads to: the last part of an OpenAPI schema,
-// or the file with the definition in it.
+// reference names what a $ref leads to: a schema of the OpenAPI document, a
+// member of one, or the file with the definition in it.
 func reference(ref string) string {
 	file, pointer, _ := strings.Cut(ref, "#")
 	if file == "" {
-		return path.Base(pointer)
+		name, inner, deep := strings.Cut(strings.TrimPrefix(pointer, "/components/schemas/"), "/properties/")
+		if deep {
+			return fmt.Sprintf("NonNullable<%s[%q]>", name, inner)
+		}
+		return name
 	}
 	if pointer == "" {
 		return fileName(file)

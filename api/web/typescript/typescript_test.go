@@ -50,6 +50,7 @@ func TestTypes(t *testing.T) {
 		{"list of what is not said", `{"type":"array"}`, `unknown[]`},
 		{"nothing said", `{}`, `unknown`},
 		{"other file", `{"$ref":"schemas/fleet.schema.json#/$defs/in_pad"}`, `FleetFileInPad`},
+		{"member of another", `{"$ref":"#/components/schemas/Question/properties/at"}`, `NonNullable<Question["at"]>`},
 		{"whole other file", `{"$ref":"schemas/fleet.schema.json"}`, `FleetFile`},
 		{"object", `{"required":["b"],"properties":{"b":{"type":"string"},"a":{"description":"x */ y","type":"number"},"^":{"type":"null"}}}`,
 			"{\n  \"^\"?: null\n  /** x * / y */\n  a?: number\n  b: string\n}"},
