@@ -17,7 +17,7 @@ const assetsPath = "/page/"
 // and no text that becomes markup.
 const pagePolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
 	"worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; " +
-	"require-trusted-types-for 'script'; trusted-types page"
+	"require-trusted-types-for 'script'; trusted-types default"
 
 // start answers a browser with the page, and anything else with what is served
 // here.

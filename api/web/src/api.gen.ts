@@ -88,6 +88,9 @@ export type Answer = {
   weather: Weather
 }
 
+/** What was asked. */
+export type Asked = "options" | "reach"
+
 /** What an asset is. */
 export type AssetKind = "ambulance" | "response_car" | "helicopter" | "aeroplane"
 
@@ -132,6 +135,55 @@ export type CarryDistance = {
   distance_m: number
 }
 
+/** One answer, what was chosen of it, and what was predicted beside what happened. */
+export type Case = {
+  asked: Asked
+  at: At
+  /** The option that was taken; absent: no choice was noted. */
+  chosen?: string
+  /** When, UTC. */
+  chosen_at?: string
+  /** Whether the region is an invented one. */
+  demonstration: boolean
+  /** The activities that ended, in the order of time. */
+  happened: {
+    /** When it ended, UTC. */
+    at: string
+    /** Seconds later than predicted; negative: earlier. */
+    difference_s?: number
+    /** When the chosen option has it end; absent: it has no such activity. */
+    predicted_at?: string
+    /** The activity's id. */
+    what: string
+  }[]
+  id: CaseID
+  /** When the question was asked, UTC. */
+  made_at: string
+  /** Why something of the answer could not be read. */
+  note?: string
+  /** The first three. */
+  offered: {
+    /** The option's id. */
+    option: string
+    total: Duration
+    /** Predicted, typical, UTC. */
+    with_surgeon_at: string
+  }[]
+  /** How many options the answer has. */
+  options: number
+  /** With the surgeon by the chosen option, typical, UTC. */
+  predicted_at?: string
+  /** The time that 9 in 10 stay under, UTC. */
+  predicted_slow_at?: string
+  /** Of the chosen option; absent: it was not offered. */
+  rank?: number
+  /** The region's name. */
+  region: string
+}
+
+/** The id of a recorded answer. */
+export type CaseID = string
+
 /** The line every answer carries. Show it with the answer. */
 export type Caution = string
 
@@ -140,6 +192,14 @@ export type Cautions = string[]
 
 /** A chance from 0 to 1, to four decimals. */
 export type Chance = number
+
+/** Which option was taken. */
+export type ChoiceNote = {
+  /** When it was chosen, years 1970 to 2200; now where it is not given. */
+  at?: string
+  /** The id of an option of the answer, of an asset where the question was of reach, or `other` for what was not offered. */
+  option: string
+}
 
 /** What is known of the patient, in the order of the message. Numbers, times and words of fixed lists only, so that nobody's identity can stand in it. What is not given is told as not stated. */
 export type Clinical = {
@@ -447,6 +507,14 @@ export type Fact = {
   facility?: string
 }
 
+/** When an activity has ended. */
+export type FactNote = {
+  /** When it ended: from a day before the decision time to seven days after it. */
+  at: string
+  /** The id of an activity of the answer, such as `mobilise`, or `with_surgeon`. */
+  what: string
+}
+
 /** The scene, a destination or a leg. */
 export type Feature = {
   /** Flights are great circles in steps of at most 10 km, roads straight from corner to corner; both are cut at the antimeridian. */
@@ -701,6 +769,49 @@ export type Item = {
   stated: boolean
   /** In words; `not stated` where nobody has said. */
   text: string
+}
+
+/** What is kept of one answer. */
+export type Kept = {
+  /** The answer as JSON. */
+  answer: { [member: string]: unknown }
+  /** SHA-256 of the answer's bytes as they were sent as JSON. */
+  answer_sha256: string
+  asked: Asked
+  at: At
+  /** In the order they were noted; the last counts. */
+  choices: {
+    /** When it was chosen, UTC. */
+    at: string
+    /** When it was noted, UTC. */
+    noted_at: string
+    /** As in ChoiceNote. */
+    option: string
+  }[]
+  /** The files the answer was made from, all of which are kept with it. */
+  data: {
+    /** The file's name; `parameters.json` has every number of the model. */
+    name: string
+    /** SHA-256 of its content. */
+    sha256: string
+  }[]
+  /** In the order they were noted; of one activity the last counts. */
+  facts: {
+    /** When it ended, UTC. */
+    at: string
+    /** When it was noted, UTC. */
+    noted_at: string
+    /** As in FactNote. */
+    what: string
+  }[]
+  id: CaseID
+  /** The clock when the question was asked, UTC, to the nanosecond: it stands in for what the question leaves out. */
+  made_at: string
+  /** The body of the question. Of one asked in a query, the body that asks the same. */
+  question: { [member: string]: unknown }
+  unreadable: Unreadable
+  /** What the answer says it was made from. */
+  versions: { [member: string]: unknown }
 }
 
 /** Whether a helicopter can land beside the patient. */
@@ -1201,6 +1312,15 @@ export type Region = {
   name: string
   /** The sentence that says so. */
   note?: string
+}
+
+/** A page of cases. */
+export type Review = {
+  /** In the order they were asked. */
+  cases: Case[]
+  /** Give it as `after` for the next page; absent: this is the last. */
+  next?: string
+  unreadable: Unreadable
 }
 
 /** Areas with roads of their own, barriers that no road crosses, and the crossings over them, as an RFC 7946 FeatureCollection. Positions are [longitude, latitude] in degrees on WGS 84. Do not cut a barrier at the antimeridian: every edge takes the shorter way round. Members whose names start with x_ are not read; a member of properties that is null counts as absent. */
@@ -1704,6 +1824,9 @@ export type Treatment = {
 
 /** One thing that has been done, in the order in which it is told. */
 export type TreatmentGiven = "none" | "chest_opened" | "cpr" | "intubated" | "chest_drain" | "chest_decompressed" | "tourniquet" | "pelvic_binder" | "wound_packed" | "tranexamic_acid" | "calcium" | "defibrillated" | "airway_adjunct" | "oxygen" | "iv_access"
+
+/** How many records are damaged or gone. `surgeonward review` names each. */
+export type Unreadable = number
 
 /** Until when the first option is the first: how late each of its activities can start before another option is quicker, at typical durations, all else as planned. The other option is taken to have begun at the decision time: where it needs a vehicle of its own, that is called now, or loses as much as it is called later. In the order of the first option's activities. An activity that has begun, or that no other option does without, has no deadline. */
 export type Until = Deadline[]

@@ -5,14 +5,17 @@ import {useCallback, useEffect, useMemo, useRef, useState} from 'preact/hooks'
 import {Asker, idle, type Asking} from './ask'
 import {Briefing} from './briefing'
 import {untold} from './clinical'
-import {askOptions} from './client'
+import {askOptions, onAskedWho} from './client'
 import {Desk} from './desk'
 import {Caution, Top} from './frame'
 import {Help} from './help'
 import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
+import {flipPanel, focusOn} from './panels'
 import {Phone} from './phone'
 import {useMessage} from './prealert'
 import {loadRegion, nowhere, type Region} from './region'
+import {SignIn} from './signin'
+import type {Question} from './shapes'
 import {fromHash, hasScene, toHash, toQuestion, type Light, type State, type View} from './state'
 import {words} from './strings'
 
@@ -23,9 +26,11 @@ const onPhone = 3
 
 export function App(): JSX.Element {
   const [state, setState] = useState(() => fromHash(location.hash))
-  const [region, regionLost] = useRegion()
+  const [region, regionLost, loadAgain] = useRegion()
   const [limit, setLimit] = useState(listed)
   const [help, setHelp] = useState(false)
+  const [who, setWho] = useState('')
+  useEffect(() => onAskedWho(setWho), [])
   const small = useMedia(narrow)
   const view: View = state.view !== '' ? state.view : small ? 'phone' : 'desk'
   const atNight = useMedia(dark)
@@ -58,7 +63,7 @@ export function App(): JSX.Element {
 
   const question = useMemo(() => hasScene(state) ? toQuestion(state, view === 'phone' ? onPhone : limit) : null,
     [JSON.stringify({...state, view: '', light: '', pick: ''}), view === 'phone', limit])
-  const asking = useAnswer(question)
+  const [asking, askAgain] = useAnswer(question)
   const answer = asking.last?.answer ?? null
   const picked = answer?.options.find(o => o.id === state.pick) ?? answer?.options[0]
   const more = answer !== null && answer.found > answer.options.length && limit < 1000 ? () => setLimit(l => l * 4) : null
@@ -77,11 +82,12 @@ export function App(): JSX.Element {
     {view === 'phone' && <Phone {...props} />}
     {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} message={message} back={() => set({view: 'desk'})} />}
     <Caution text={answer?.caution ?? words.caution} />
+    {who !== '' && <SignIn why={who} done={() => { setWho(''); loadAgain(); askAgain() }} />}
     {help && <Help close={() => setHelp(false)} />}
   </>
 }
 
-function useAnswer(question: ReturnType<typeof toQuestion> | null): Asking {
+function useAnswer(question: Question | null): [Asking, () => void] {
   const [asking, tell] = useState<Asking>(idle)
   const asker = useRef<Asker | null>(null)
   if (asker.current === null) {
@@ -100,12 +106,13 @@ function useAnswer(question: ReturnType<typeof toQuestion> | null): Asking {
       asker.current?.stop()
     }
   }, [])
-  return asking
+  return [asking, useCallback(() => asker.current?.refresh(), [])]
 }
 
-function useRegion(): [Region, boolean] {
+function useRegion(): [Region, boolean, () => void] {
   const [region, set] = useState<Region>(() => keptRegion() ?? nowhere)
   const [lost, setLost] = useState(false)
+  const [round, next] = useState(0)
   useEffect(() => {
     let timer = 0
     let over = false
@@ -124,8 +131,8 @@ function useRegion(): [Region, boolean] {
       over = true
       window.clearTimeout(timer)
     }
-  }, [])
-  return [region, lost]
+  }, [round])
+  return [region, lost, useCallback(() => next(n => n + 1), [])]
 }
 
 function useMedia(query: string): boolean {
@@ -185,10 +192,10 @@ function act(k: Keys, key: string, target: HTMLElement): boolean {
   }
   switch (key) {
     case '?': k.setHelp(true); return true
-    case '/': return focus('[name=scene]')
-    case 'm': return focus('#map')
-    case 'x': return open('#excluded')
-    case 'a': return open('#message')
+    case '/': return focusOn('[name=scene]')
+    case 'm': return focusOn('#map')
+    case 'x': return flipPanel('excluded')
+    case 'a': return flipPanel('message')
     case 'p': k.set({view: 'briefing', pick: k.picked}); return true
     case 'd': k.set({view: 'desk'}); return true
     case 'f': k.set({view: 'phone'}); return true
@@ -200,19 +207,4 @@ function act(k: Keys, key: string, target: HTMLElement): boolean {
     }
   }
   return false
-}
-
-function focus(selector: string): boolean {
-  const e = document.querySelector<HTMLElement>(selector)
-  e?.focus()
-  return e !== null
-}
-
-function open(selector: string): boolean {
-  const e = document.querySelector<HTMLDetailsElement>(selector)
-  if (e === null) return false
-  e.open = !e.open
-  e.querySelector('summary')?.focus()
-  e.scrollIntoView({block: 'nearest'})
-  return true
 }

@@ -7,6 +7,7 @@ import type {Answer, Question} from './shapes'
 export interface Asked {
   question: Question
   answer: Answer
+  record: string   // the id under which it is kept; '': it is not
   received: number // when, by the device's clock
 }
 
@@ -24,7 +25,7 @@ const settle = 150   // ms without a change before a question is asked
 const again = 4_000  // ms until the next try when there is no signal
 const renew = 60_000 // ms after which a question about now is asked again
 
-type Ask = (question: Question, signal: AbortSignal) => Promise<Answer>
+type Ask = (question: Question, signal: AbortSignal) => Promise<{answer: Answer, record: string}>
 
 export class Asker {
   private state: Asking
@@ -69,9 +70,9 @@ export class Asker {
     this.flight = flight
     this.set({...this.state, busy: true})
     try {
-      const answer = await this.ask(question, flight.signal)
+      const {answer, record} = await this.ask(question, flight.signal)
       if (flight.signal.aborted) return
-      this.set({last: {question, answer, received: Date.now()}, busy: false, lost: false, wrong: '', faults: []})
+      this.set({last: {question, answer, record, received: Date.now()}, busy: false, lost: false, wrong: '', faults: []})
       if (question.at === undefined) this.later(renew)
     } catch (e) {
       if (flight.signal.aborted) return

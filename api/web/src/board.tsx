@@ -1,6 +1,6 @@
 // The ways out on one common clock, and all about the one that is looked at.
 
-import type {JSX, Ref} from 'preact'
+import {Fragment, type JSX, type Ref} from 'preact'
 import {useEffect, useLayoutEffect, useRef, useState} from 'preact/hooks'
 import type {Asking} from './ask'
 import type {Told} from './clinical'
@@ -8,10 +8,12 @@ import {Excluded} from './excluded'
 import {chance, minutes, wholeNumber, WallClock} from './format'
 import {ClockScale, LaneLegend, MeetingLanes, stepName} from './lanes'
 import {spanOf} from './lanes_layout'
+import {Launch} from './launch'
 import {MeetingHead} from './meeting'
 import {MessagePanel, type Message} from './prealert'
 import type {Region} from './region'
 import type {Answer, Option} from './shapes'
+import {openPanel} from './panels'
 import {say, words} from './strings'
 import {DecideBy, Deadlines, HangsOn} from './until'
 
@@ -45,10 +47,11 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
           {picked.cautions.length > 0 && <Cautions list={picked.cautions} />}
           {picked === answer.options[0] && <DecideBy answer={answer} clock={clock} />}
           <p class="actions">
+            <button type="button" onClick={() => openPanel('message')}>{words.preAlert}</button>
             <button type="button" onClick={toBriefing}>{words.toBriefing}</button>
+            <Launch record={asking.last?.record ?? ''} option={picked.id} clock={clock} />
             <CopyLink />
           </p>
-          <MessagePanel message={message} clock={clock} told={told} tell={tell} />
         </>}
     <div class="ways" ref={box}>
       {answer.options.length > 0 && <div class="way-scale"><span class="hint">{words.found(answer.options.length, answer.found)}</span>
@@ -59,6 +62,7 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
       {more !== null && <button type="button" class="quiet" onClick={more}>{words.more}</button>}
     </div>
     <LaneLegend />
+    {picked !== undefined && <MessagePanel message={message} clock={clock} told={told} tell={tell} />}
     <Deadlines answer={answer} clock={clock} />
     <HangsOn answer={answer} names={region.names} />
     {picked !== undefined && <Steps option={picked} clock={clock} />}
@@ -77,19 +81,24 @@ function Way({option: o, picked, pick, clock, span, width, names}: {
       <time>{clock.at(o.with_surgeon_at)}</time>
       <span class="total">{words.typicalShort(minutes(o.total.typical_s))} <span class="slow">{words.slowShort(minutes(o.total.slow_s))}</span></span>
       <bdi class="dest">{o.destination.name}</bdi>
-      <span class="how">{say(words.shapes, o.shape)} · <bdi>{o.assets.map(a => names.get(a) ?? a).join(', ')}</bdi></span>
+      <span class="how">{say(words.shapes, o.shape)} · <Names of={o.assets} names={names} /></span>
       <span class="odds">{picked ? words.quickestLong(chance(o.spread.quickest)) : words.firstIn(chance(o.spread.quickest))}{o.spread.within_target !== undefined && <> · {words.inTarget(chance(o.spread.within_target))}</>}</span>
     </span>
     <MeetingLanes option={o} span={span} width={width} clock={clock} tall={picked} />
   </label>
 }
 
+/** Names one after the other, each in its own direction of writing. */
+export function Names({of, names, between = ', '}: {of: readonly string[], names: ReadonlyMap<string, string>, between?: string}): JSX.Element {
+  return <>{of.map((id, i) => <Fragment key={id}>{i > 0 && between}<bdi>{names.get(id) ?? id}</bdi></Fragment>)}</>
+}
+
 function Cautions({list}: {list: readonly string[]}): JSX.Element {
   return <ul class="cautions" aria-label={words.cautions}>{list.map(c => <li key={c}>{c}</li>)}</ul>
 }
 
-export function Steps({option, clock, open = false}: {option: Option, clock: WallClock, open?: boolean}): JSX.Element {
-  return <details class="steps" open={open}>
+function Steps({option, clock}: {option: Option, clock: WallClock}): JSX.Element {
+  return <details class="steps">
     <summary>{words.details}</summary>
     <div class="scroll" tabIndex={0} role="region" aria-label={words.details}><table>
       <thead><tr><th scope="col">{words.start}</th><th scope="col">{words.end}</th><th scope="col">{words.step}</th><th scope="col">{words.spare}</th><th scope="col">{words.basis}</th></tr></thead>

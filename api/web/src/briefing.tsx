@@ -2,7 +2,6 @@
 
 import type {JSX} from 'preact'
 import type {Asked} from './ask'
-import {Steps} from './board'
 import {minutes, WallClock} from './format'
 import {LaneDefs, MeetingLanes, ClockScale} from './lanes'
 import {MeetingHead} from './meeting'
@@ -20,7 +19,7 @@ export function Briefing({asked, region, option, message, back}: {
   asked: Asked | null, region: Region, option: Option | undefined, message: Message, back: () => void,
 }): JSX.Element {
   if (asked === null || option === undefined) {
-    return <main class="briefing" id="main"><p>{words.briefingNone}</p><p><button type="button" onClick={back}>{words.back}</button></p></main>
+    return <main class="briefing" id="main"><h1>{words.briefing}</h1><p>{words.briefingNone}</p><p><button type="button" onClick={back}>{words.back}</button></p></main>
   }
   const {answer} = asked
   const clock = new WallClock(answer.at_local)
@@ -41,7 +40,7 @@ export function Briefing({asked, region, option, message, back}: {
       <MeetingHead option={option} clock={clock} />
       <p class="sentence">{option.sentence} {option.leave_scene_at !== undefined && `${words.leaveScene} ${clock.at(option.leave_scene_at)}. `}{words.range(clock.after(option.spread.p10_s), clock.after(option.spread.p90_s))}.</p>
       {[...answer.cautions, ...option.cautions].length > 0 && <ul class="cautions">{[...answer.cautions, ...option.cautions].map(c => <li key={c}>{c}</li>)}</ul>}
-      <Sketch region={region} option={option} scene={answer.scene} width={wide} height={230} />
+      <Sketch region={region} option={option} scene={answer.scene} width={wide} height={170} />
       <ReadOut message={message} clock={clock} />
       <div class="paper-lanes">
         <ClockScale span={span} width={wide} clock={clock} />
@@ -49,7 +48,6 @@ export function Briefing({asked, region, option, message, back}: {
       </div>
       <LaneDefs />
       {option === answer.options[0] && <DecideBy answer={answer} clock={clock} />}
-      <Steps option={option} clock={clock} open />
       <footer>
         <p class="caution">{answer.caution}</p>
         <p class="versions">{words.versions}: {Object.entries(answer.versions).map(([k, v]) => `${k} ${String(v).slice(0, 12)}`).join(', ')}; {option.id}; {minutes(option.total.typical_s)} {words.min}</p>

@@ -11,13 +11,14 @@ import {words} from './strings'
 interface Document { paths: {'/v1/options': {post: {requestBody: {content: {'application/json': {examples: Record<string, {summary: string, value: Question}>}}}}}} }
 
 const notScenes = new Set(['least', 'all', 'windy-aeroplane']) // these show what may be asked
+const offered = ([id, e]: [string, {value: Question}]) => !notScenes.has(id) && e.value.happened === undefined
 
 export function Examples({show}: {show: (s: State) => void}): JSX.Element | null {
   const [list, set] = useState<[string, {summary: string, value: Question}][]>([])
   useEffect(() => {
     const stop = new AbortController()
     getJSON<Document>('/v1/openapi.json', stop.signal).then(
-      d => set(Object.entries(d.paths['/v1/options'].post.requestBody.content['application/json'].examples).filter(([id]) => !notScenes.has(id))),
+      d => set(Object.entries(d.paths['/v1/options'].post.requestBody.content['application/json'].examples).filter(offered)),
       () => undefined) // without the description there is nothing to offer
     return () => stop.abort()
   }, [])

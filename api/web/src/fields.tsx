@@ -25,9 +25,8 @@ function Frame({label, id, wrong, unit, hint, children, ...rest}: {
   label: string, id: string, wrong: string, unit?: string | undefined, hint?: string | undefined, class?: string | undefined, children: ComponentChildren,
 }): JSX.Element {
   return <div class={['field', rest.class, wrong !== '' && 'wrong'].filter(Boolean).join(' ')}>
-    <label for={id}>{label}</label>
+    <span class="head"><label for={id}>{label}</label>{hint !== undefined && <span class="hint" id={id + '-hint'}>{hint}</span>}</span>
     <span class="entry">{children}{unit !== undefined && <span class="unit">{unit}</span>}</span>
-    {hint !== undefined && <span class="hint" id={id + '-hint'}>{hint}</span>}
     {wrong !== '' && <span class="fault" id={id + '-fault'}>{wrong}</span>}
   </div>
 }

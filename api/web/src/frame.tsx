@@ -13,7 +13,7 @@ interface TopProps { region: Region, view: View, views: readonly View[], go: (v:
 export function Top({region, view, views, go, light, flip, help}: TopProps): JSX.Element {
   return <header class="top">
     <a class="skip" href="#main" onClick={e => { e.preventDefault(); document.getElementById('ways')?.focus() }}>{words.skip}</a>
-    <strong class="brand">{words.title}</strong>
+    {view === 'desk' ? <h1 class="brand">{words.title}</h1> : <strong class="brand">{words.title}</strong>}
     {region.name !== '' && <bdi class="region-name">{region.name}</bdi>}
     {region.demonstration && <span class="demonstration" title={words.demonstrationLong}>{words.demonstration}</span>}
     <nav aria-label={words.viewsLabel}>

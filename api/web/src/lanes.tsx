@@ -138,15 +138,17 @@ function Thread({placed, size, x}: {placed: {lane: LaneRows, top: number}[], siz
 
 interface Label { id: string, x: number, text: string, critical: boolean }
 
-/** The names of steps, as many as fit without running into each other; what is
- * critical is named first. */
+/** The names of steps, as many as fit without running into each other: what is
+ * critical first, then what is long. */
 function labels(bars: Bar[], x: (s: number) => number, width: number): Label[] {
   const taken: [number, number][] = []
   const out: Label[] = []
-  const inOrder = [...bars].sort((a, b) => Number(b.activity.critical) - Number(a.activity.critical) || a.activity.start_s - b.activity.start_s)
+  const length = (b: Bar) => b.activity.end_s - b.activity.start_s
+  const inOrder = bars.filter(b => b.activity.kind !== 'wait') // the hatching says so
+    .sort((a, b) => Number(b.activity.critical) - Number(a.activity.critical) || length(b) - length(a))
   for (const {activity: a} of inOrder) {
     const text = stepName(a)
-    const from = x(a.start_s)
+    const from = x(a.start_s) + (a.critical ? 3 : 0)
     const to = from + 6.1 * text.length
     const room = Math.max(x(a.end_s), from + 26)
     if (to > width || to > room + 40 || taken.some(([l, r]) => from < r + 4 && to > l - 4)) continue

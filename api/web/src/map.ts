@@ -150,18 +150,18 @@ export class RegionMap {
     const edge = new Stroke({color: p.ink, width: wanted ? 2.5 : 1.25})
     if (kind === 'hospital') {
       const r = chest ? 9 : 7
-      const square = new RegularShape({points: 4, radius: r, angle: Math.PI / 4, fill: new Fill({color: chest ? p.hospital : p.paper}), stroke: edge})
+      const square = new RegularShape({declutterMode: 'none', points: 4, radius: r, angle: Math.PI / 4, fill: new Fill({color: chest ? p.hospital : p.paper}), stroke: edge})
       const out = [new Style({image: square, text: this.label(name, wanted || chest, 15), zIndex: wanted ? 9 : chest ? 5 : 3})]
       if (!takes) {
-        out.push(new Style({image: new RegularShape({points: 2, radius: r + 4, angle: Math.PI / 4, stroke: new Stroke({color: p.ink, width: 3})}), zIndex: 10}))
+        out.push(new Style({image: new RegularShape({declutterMode: 'none', points: 2, radius: r + 4, angle: Math.PI / 4, stroke: new Stroke({color: p.ink, width: 3})}), zIndex: 10}))
       }
       return out
     }
     if (kind === 'airfield') {
-      return [new Style({image: new RegularShape({points: 4, radius: 6, radius2: 2, fill: new Fill({color: p.ink}), stroke: new Stroke({color: p.paper, width: 1})}),
+      return [new Style({image: new RegularShape({declutterMode: 'none', points: 4, radius: 6, radius2: 2, fill: new Fill({color: p.ink}), stroke: new Stroke({color: p.paper, width: 1})}),
         ...(wanted && {text: this.label(name, true, 12)}), zIndex: 2})]
     }
-    return [new Style({image: new Circle({radius: wanted ? 5 : 2.5, fill: new Fill({color: wanted ? p.paper : p.quiet}), stroke: new Stroke({color: p.ink, width: wanted ? 2 : 0.75})}),
+    return [new Style({image: new Circle({declutterMode: 'none', radius: wanted ? 5 : 2.5, fill: new Fill({color: wanted ? p.paper : p.quiet}), stroke: new Stroke({color: p.ink, width: wanted ? 2 : 0.75})}),
       ...(wanted && {text: this.label(name, true, 12)}), zIndex: wanted ? 8 : 1})]
   }
 
@@ -171,8 +171,8 @@ export class RegionMap {
     const fill = new Fill({color: busy ? p.paper : p.vehicle})
     const stroke = new Stroke({color: p.ink, width: used ? 2.5 : 1, ...(busy && {lineDash: [2, 2]})})
     const image = inAir(kind)
-      ? new RegularShape({points: 3, radius: used ? 9 : 7, fill, stroke, displacement: [0, 12]})
-      : new RegularShape({points: 6, radius: used ? 7 : 4.5, fill, stroke, displacement: [0, -12]})
+      ? new RegularShape({declutterMode: 'none', points: 3, radius: used ? 9 : 7, fill, stroke, displacement: [0, 12]})
+      : new RegularShape({declutterMode: 'none', points: 6, radius: used ? 7 : 4.5, fill, stroke, displacement: [0, -12]})
     return new Style({image, ...(used && {text: this.label(name, true, inAir(kind) ? -22 : 24)}), zIndex: used ? 7 : 4})
   }
 
@@ -219,9 +219,9 @@ export class RegionMap {
     }
     const mark = new Feature(new Point(centre))
     mark.setStyle([
-      new Style({image: new Circle({radius: 12, stroke: new Stroke({color: p.paper, width: 6})})}),
-      new Style({image: new Circle({radius: 12, fill: new Fill({color: 'rgba(0,0,0,0.01)'}), stroke: new Stroke({color: p.patient, width: 3.5})})}),
-      new Style({image: new RegularShape({points: 4, radius: 18, radius2: 0, stroke: new Stroke({color: p.ink, width: 1.5})})}),
+      new Style({image: new Circle({declutterMode: 'none', radius: 12, stroke: new Stroke({color: p.paper, width: 6})})}),
+      new Style({image: new Circle({declutterMode: 'none', radius: 12, fill: new Fill({color: 'rgba(0,0,0,0.01)'}), stroke: new Stroke({color: p.patient, width: 3.5})})}),
+      new Style({image: new RegularShape({declutterMode: 'none', points: 4, radius: 18, radius2: 0, stroke: new Stroke({color: p.ink, width: 1.5})})}),
     ])
     this.scene.addFeature(mark)
     this.moved.push(mark)

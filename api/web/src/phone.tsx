@@ -2,6 +2,7 @@
 // readable at arm's length.
 
 import type {ComponentChildren, JSX} from 'preact'
+import {Names} from './board'
 import {Examples} from './examples'
 import type {ViewProps} from './desk'
 import {Signal, Wrong} from './frame'
@@ -20,7 +21,7 @@ export function Phone(p: ViewProps): JSX.Element {
   const answer = asking.last?.answer ?? null
   const clock = answer === null ? null : new WallClock(answer.at_local)
   const parts = <form class="question" aria-label={words.question} onSubmit={e => e.preventDefault()}>
-    <ScenePart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
+    <ScenePart onPhone state={state} set={set} region={region} answer={answer} faults={asking.faults} />
     <PatientPart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
     <WeatherPart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
   </form>
@@ -35,6 +36,7 @@ export function Phone(p: ViewProps): JSX.Element {
         </section>
       : <>
           <Wrong asking={asking} />
+          <h1 class="unseen">{words.options}</h1>
           <section id="ways" tabIndex={-1} aria-label={words.options} aria-busy={asking.busy}>
             {answer.cautions.length > 0 && <ul class="cautions" aria-label={words.cautions}>{answer.cautions.map(c => <li key={c}>{c}</li>)}</ul>}
             {answer.options.length === 0 && <div class="nothing"><h1>{words.none}</h1><p>{words.noneLong}</p></div>}
@@ -62,11 +64,11 @@ function Card({option: o, open, pick, clock, region, children}: {
     <span class="how">{say(words.shapes, o.shape)}</span>
   </>
   if (!open) {
-    return <button type="button" class="card" aria-label={`${words.option(o.rank)}: ${o.sentence}`} onClick={pick}>{head}</button>
+    return <button type="button" class="card" onClick={pick}>{head}</button>
   }
   return <article class="card open" aria-label={words.option(o.rank)}>
     <h2>{head}</h2>
-    <p class="vehicles"><bdi>{o.assets.map(a => region.names.get(a) ?? a).join(' + ')}</bdi></p>
+    <p class="vehicles"><Names of={o.assets} names={region.names} between=" + " /></p>
     <dl>
       {o.leave_scene_at !== undefined && <div><dt>{words.leaveScene}</dt><dd><time>{clock.at(o.leave_scene_at)}</time></dd></div>}
       {o.meeting !== undefined && <div><dt>{words.marks.site}</dt><dd><bdi>{o.meeting.name}</bdi></dd></div>}

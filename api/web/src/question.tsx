@@ -27,7 +27,7 @@ export function QuestionForm(p: Props): JSX.Element {
   </form>
 }
 
-export function ScenePart({state, set, region, answer, faults}: Props): JSX.Element {
+export function ScenePart({state, set, region, answer, faults, onPhone = false}: Props & {onPhone?: boolean}): JSX.Element {
   const hospitals = region.facilities.filter(f => f.properties.kind === 'hospital')
   const transfer = state.facility !== ''
   const read = answer !== null && !transfer && answer.scene.format !== undefined
@@ -37,7 +37,7 @@ export function ScenePart({state, set, region, answer, faults}: Props): JSX.Elem
       ? <SelectField class="grow" label={words.scene} value={state.facility} set={v => set({facility: v})} faults={faults} at="#/scene/facility"
           choices={[['', words.inTheField] as const, ...hospitals.map(h => [h.id, h.properties.name] as const)]} />
       : <TextField class="grow" name="scene" label={words.scene} value={state.scene} set={v => set({scene: v})} placeholder={words.scenePlaceholder}
-          faults={faults} at="#/scene/position_text" hint={read === '' ? words.sceneHint : read} />}
+          faults={faults} at="#/scene/position_text" hint={read !== '' ? read : onPhone ? words.sceneHintPhone : words.sceneHint} />}
     <span class="tools">
       <Here set={p => set({scene: positionText(p), facility: ''})} />
       {!transfer && hospitals.length > 0 && <button type="button" class="quiet" onClick={() => set({facility: hospitals[0]!.id})}>{words.givenHospital}</button>}
@@ -69,7 +69,8 @@ function DecisionTime({state, set, answer, wrong}: {state: State, set: Props['se
   const zone = answer === null ? words.utc : words.local(new WallClock(answer.at_local).zone)
   const value = state.at === '' ? '' : wall(Date.parse(state.at) + offset)
   return <div class={wrong === '' ? 'field time' : 'field time wrong'}>
-    <label for="at">{words.decideAt}</label>
+    <span class="head"><label for="at">{words.decideAt}</label>
+      <span class="hint">{zone}{answer !== null && <> · <span class={answer.night ? 'sky night' : 'sky'}>{answer.night ? words.nightShown : words.dayShown}</span></>}</span></span>
     <span class="entry">
       {state.at === ''
         ? <><strong class="now">{words.now}</strong>
@@ -81,7 +82,6 @@ function DecisionTime({state, set, answer, wrong}: {state: State, set: Props['se
               }} />
             <button type="button" class="quiet" onClick={() => set({at: ''})}>{words.useNow}</button></>}
     </span>
-    <span class="hint">{zone}{answer !== null && <> · <span class={answer.night ? 'sky night' : 'sky'}>{answer.night ? words.nightShown : words.dayShown}</span></>}</span>
     {wrong !== '' && <span class="fault">{wrong}</span>}
   </div>
 }

@@ -37,7 +37,7 @@ export function Sketch({region, option, scene, width, height}: {region: Region, 
       const right = x > width * 0.6
       return <g key={p.facility + p.name}>
         {end ? <rect class="hospital end" x={x - 7} y={y - 7} width="14" height="14" /> : <circle class="stop" cx={x} cy={y} r="5" />}
-        <text class="place" x={right ? x - 11 : x + 11} y={y + 4} text-anchor={right ? 'end' : 'start'}>{[...p.name].slice(0, 40).join('')}</text>
+        <text class="place" x={right ? x - 15 : x + 15} y={y + 4} text-anchor={right ? 'end' : 'start'}>{[...p.name].slice(0, 40).join('')}</text>
       </g>
     })}
     <g class="patient"><circle cx={sx} cy={sy} r="9" /><path d={`M${sx - 13} ${sy}h26M${sx} ${sy - 13}v26`} /></g>

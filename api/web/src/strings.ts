@@ -26,6 +26,7 @@ export const words = {
   scene: 'Patient at',
   scenePlaceholder: 'position, latitude first',
   sceneHint: 'Type a position in any usual form, click the map, or drag the mark.',
+  sceneHintPhone: 'Type a position in any usual form.',
   readAs: (format: string) => `read as ${format}`,
   within: (metres: string) => `within ${metres} m`,
   givenHospital: 'in hospital',
@@ -36,7 +37,7 @@ export const words = {
   hereInsecure: 'A browser tells where it is only over https or on the machine itself. Type the position.',
   hereWorking: 'Finding where you stand…',
   examples: 'Worked examples',
-  examplesHint: 'Seven scenes in the invented region',
+  examplesHint: 'Scenes in the invented region',
 
   decideAt: 'Decision at',
   now: 'now',
@@ -165,7 +166,7 @@ export const words = {
 
   signIn: 'This service wants to know who asks',
   token: 'Token',
-  tokenHint: 'It is kept in this page only, until it is closed.',
+  tokenHint: 'It is kept in this tab until it is closed.',
   signInDo: 'Go on',
   legend: 'How to read the lanes',
   legendCritical: 'any delay here delays the surgeon',
@@ -176,6 +177,8 @@ export const words = {
   legendAir: 'slanted: in the air',
 
   cautions: 'Look at this first',
+  launch: 'Note as launched',
+  launched: (time: string) => `noted in the record at ${time}`,
   print: 'Print',
   toBriefing: 'Briefing',
   back: 'Back',

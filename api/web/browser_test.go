@@ -1,0 +1,99 @@
+package web_test
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"surgeonward/api/web"
+)
+
+// needNode skips where the page's own tests cannot run, and says what to do.
+func needNode(t *testing.T) {
+	t.Helper()
+	if _, err := exec.LookPath("node"); err != nil {
+		t.Skip("the page's tests were not run: node is missing (Debian: apt-get install nodejs npm)")
+	}
+	if _, err := os.Stat("node_modules/esbuild"); err != nil {
+		t.Skip("the page's tests were not run: its packages are missing (make web, or npm ci in api/web)")
+	}
+}
+
+// TestPage runs what of the page needs no browser.
+func TestPage(t *testing.T) {
+	needNode(t)
+	runNode(t, "test/pure.test.mjs")
+}
+
+// TestTypesOfPage checks the page's types, against those of the interface too.
+func TestTypesOfPage(t *testing.T) {
+	needNode(t)
+	out, err := exec.CommandContext(t.Context(), "node", "node_modules/typescript/bin/tsc", "--noEmit").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+}
+
+// TestInBrowser runs the page in a browser against the program, built with the
+// page that is in dist.
+func TestInBrowser(t *testing.T) {
+	needNode(t)
+	browsers := []string{os.Getenv("CHROMIUM"), "/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"}
+	found := false
+	for _, path := range browsers {
+		if _, err := os.Stat(path); path != "" && err == nil {
+			found = true
+		}
+	}
+	if !found {
+		t.Skip("the browser tests were not run: chromium is missing (Debian: apt-get install chromium; elsewhere name it in CHROMIUM)")
+	}
+	page, err := web.Embedded()
+	require.NoError(t, err)
+	if !page.Built {
+		t.Skip("the browser tests were not run: the page is not built (make web)")
+	}
+	binary := filepath.Join(t.TempDir(), "surgeonward")
+	build := exec.CommandContext(t.Context(), "go", "build", "-o", binary, "surgeonward/cmd/surgeonward")
+	build.Env = append(os.Environ(), "CGO_ENABLED=0")
+	out, err := build.CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	t.Setenv("SURGEONWARD_BINARY", binary)
+	runNode(t, "test/page.test.mjs")
+}
+
+// tapLine is one test's line of node's TAP output (testanything.org).
+var tapLine = regexp.MustCompile(`^(not )?ok \d+ - (.*)$`)
+
+// runNode runs a file of node's tests, and makes a test here of each.
+func runNode(t *testing.T, file string) {
+	t.Helper()
+	cmd := exec.CommandContext(t.Context(), "node", "--test", "--test-reporter=tap", "--test-concurrency=1", file)
+	cmd.WaitDelay = 10 * time.Second
+	var out bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &out
+	runErr := cmd.Run()
+	count := 0
+	for line := range strings.Lines(out.String()) {
+		m := tapLine.FindStringSubmatch(strings.TrimRight(line, "\n"))
+		if m == nil {
+			continue
+		}
+		count++
+		failed := m[1] != ""
+		t.Run(m[2], func(t *testing.T) {
+			if failed {
+				t.Errorf("%s: see its output below", m[2])
+			}
+		})
+	}
+	if runErr != nil || count == 0 {
+		t.Fatalf("node %s (%s): %v\n%s", file, runtime.GOOS, runErr, out.String())
+	}
+}

@@ -1,0 +1,140 @@
+// What needs no browser: the address, the question, the layout of lanes, lines.
+import assert from 'node:assert/strict'
+import {mkdtempSync, rmSync, writeFileSync} from 'node:fs'
+import {tmpdir} from 'node:os'
+import {join} from 'node:path'
+import {after, test} from 'node:test'
+import {pathToFileURL} from 'node:url'
+import {build} from 'esbuild'
+import {root} from './harness.mjs'
+import {query, scenario, scenes} from './scenes.mjs'
+
+const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
+after(() => rmSync(folder, {recursive: true, force: true}))
+const src = join(root, 'api/web/src')
+const entry = join(folder, 'entry.ts')
+writeFileSync(entry, ['state', 'lanes_layout', 'geometry', 'format', 'excluded'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
+const page = await import(pathToFileURL(join(folder, 'all.mjs')))
+
+test('an address says the same after it is read and written', () => {
+  for (const name of scenes) {
+    const state = page.fromHash('#desk' + query(name, {light: 'night', pick: 'road:a+b:c', wind: '240/18G28', reports: 'METAR QQOV 1=\nTAF &#?', only: 'a,b'}))
+    assert.deepEqual(page.fromHash(page.toHash(state)), state, name)
+  }
+  assert.deepEqual(page.fromHash(''), page.blank)
+  assert.equal(page.toHash(page.blank), '#')
+  for (const junk of ['#nothing?%%%', '#desk?states=;;,,&carry_s=9-&light=blue&landing=maybe', '#desk?scene=' + 'x'.repeat(5000)]) {
+    const state = page.fromHash(junk)
+    assert.deepEqual(page.fromHash(page.toHash(state)), state, junk.slice(0, 40))
+  }
+})
+
+test('an address asks the question of its scene', () => {
+  for (const name of scenes) {
+    const want = scenario(name)
+    const got = page.toQuestion(page.fromHash('#desk' + query(name)), want.limit)
+    if (want.scene.position) {
+      const [lon, lat] = want.scene.position
+      assert.equal(got.scene.position_text, `${lat}, ${lon}`)
+      delete got.scene.position_text
+      delete want.scene.position
+    }
+    delete want.rank_by // the default
+    delete got.conditions
+    assert.deepEqual(got, want, name)
+    assert.deepEqual(page.toQuestion(page.fromQuestion(scenario(name)), 10).patient, scenario(name).patient, name)
+  }
+})
+
+test('a wind is read as it is spoken', () => {
+  assert.deepEqual(page.readWind('240/18'), {from_deg: 240, speed_kt: 18})
+  assert.deepEqual(page.readWind(' 060 / 5 G 20 kt'), {from_deg: 60, speed_kt: 5, gust_kt: 20})
+  for (const wrong of ['', '240', 'west 10', '240/', '1e3/5', '240/18G']) assert.equal(page.readWind(wrong), null, wrong)
+})
+
+const step = (id, lane, start, end, more = {}) => ({id, lane, kind: 'travel', after: [], start_s: start, end_s: end, slow_s: 0, slack_s: 0, critical: false, basis: '', ...more})
+
+test('steps that overlap stand in rows of their own, those of one vehicle in one row', () => {
+  const option = {activities: [
+    step('a', 'vehicle', 0, 100, {asset: 'one'}), step('b', 'vehicle', 0, 50, {asset: 'two'}),
+    step('c', 'vehicle', 50, 90, {asset: 'two', after: ['b']}), step('d', 'vehicle', 100, 120, {asset: 'one', after: ['a']}),
+    step('e', 'patient', 0, 70), step('f', 'hospital', 0, 30), step('g', 'hospital', 30, 60, {after: ['f']}), step('h', 'hospital', 30, 40, {after: ['f']}),
+    step('meet', 'hospital', 120, 120, {kind: 'with_surgeon', after: ['d', 'g', 'h']}),
+  ]}
+  const lanes = page.lanesOf(option)
+  assert.deepEqual(lanes.map(l => [l.lane, l.rows]), [['vehicle', 2], ['patient', 1], ['hospital', 2]])
+  const row = Object.fromEntries(lanes.flatMap(l => l.bars.map(b => [b.activity.id, b.row])))
+  assert.equal(row.a, row.d)
+  assert.equal(row.b, row.c)
+  assert.equal(row.f, row.g)
+  for (const lane of lanes) {
+    for (const x of lane.bars) {
+      for (const y of lane.bars) {
+        if (x === y || x.row !== y.row) continue
+        assert.ok(x.activity.end_s <= y.activity.start_s || y.activity.end_s <= x.activity.start_s, `${x.activity.id} over ${y.activity.id}`)
+      }
+    }
+  }
+})
+
+test('the two clocks are when each side is ready, waiting left out', () => {
+  const option = {total: {typical_s: 120}, activities: [
+    step('handover', 'patient', 60, 80), step('call_in', 'hospital', 0, 120), step('theatre', 'hospital', 0, 90),
+    step('wait', 'patient', 80, 120, {kind: 'wait', after: ['handover']}),
+    step('meet', 'hospital', 120, 120, {kind: 'with_surgeon', after: ['handover', 'call_in', 'theatre']}),
+  ]}
+  assert.deepEqual(page.clocksOf(option), {patient: 80, surgeon: 120, together: 120})
+})
+
+test('marks on the clock are round minutes of the wall clock', () => {
+  // decided at 19:43:20, marks at least nine minutes apart
+  const marks = page.ticks(3600, 19 * 3600 + 43 * 60 + 20, 540)
+  assert.deepEqual(marks.slice(0, 2), [400, 1000]) // 19:50, 20:00
+  assert.ok(marks.at(-1) <= 3600)
+})
+
+test('a clock shows the region’s time, whatever the browser’s zone', () => {
+  const clock = new page.WallClock('2031-03-14T19:40:00-02:00')
+  assert.equal(clock.after(0), '19:40')
+  assert.equal(clock.after(1860), '20:11')
+  assert.equal(clock.at('2031-03-14T22:11:00Z'), '20:11')
+  assert.equal(clock.zone, 'UTC−02:00')
+  assert.equal(new page.WallClock('2031-03-14T19:40:00+05:30').zone, 'UTC+05:30')
+})
+
+test('a great circle keeps to the sphere and goes half way in the middle', () => {
+  // source: definition of the mid-point; a quarter of the equator, and over the pole
+  const quarter = page.greatCircle([0, 0], [90, 0], 2)
+  assert.ok(Math.abs(quarter[1][0] - 45) < 1e-9 && Math.abs(quarter[1][1]) < 1e-9)
+  const pole = page.greatCircle([0, 60], [180, 60], 2)
+  assert.ok(Math.abs(pole[1][1] - 90) < 1e-9)
+  const across = page.greatCircle([179, 0], [-179, 0], 4).map(p => p[0])
+  assert.ok(across.every((lon, i) => i === 0 || Math.abs(lon - across[i - 1]) < 1), 'no jump at 180°')
+  assert.deepEqual(page.greatCircle([5, 5], [5, 5]), [[5, 5], [5, 5]])
+})
+
+test('a frame holds what it is fitted to', () => {
+  const points = [[-29.5, 45.5], [-29.1, 45.7], [-29.3, 45.4]]
+  const at = page.fit(page.extentOf(points), 680, 230, 46)
+  for (const [x, y] of points.map(at)) {
+    assert.ok(x >= 45.9 && x <= 634.1 && y >= 45.9 && y <= 184.1, `${x} ${y}`)
+  }
+  assert.ok(at([-29.3, 45.7])[1] < at([-29.3, 45.4])[1], 'north is up')
+  assert.equal(page.extentOf([]), null)
+})
+
+test('what is not possible is grouped by reason, the most frequent first', () => {
+  const pair = (asset, ...codes) => ({asset, destination: 'h', shape: 'air', reasons: codes.map(code => ({code, detail: code}))})
+  const groups = page.byReason([pair('a', 'wind', 'no_pad'), pair('b', 'no_pad'), pair('c', 'icing')], new Map([['a', 'Asset A']]))
+  assert.deepEqual(groups.map(g => [g.code, g.rows.length]), [['no_pad', 2], ['icing', 1], ['wind', 1]])
+  assert.equal(groups[0].rows[0].who, 'Asset A')
+  assert.equal(groups[0].rows[1].who, 'b')
+})
+
+test('small and large chances are never rounded to what they are not', () => {
+  assert.match(page.chance(0.0001), /^< 1/)
+  assert.match(page.chance(0.999), /^> 99/)
+  assert.match(page.chance(0), /^0/)
+  assert.match(page.chance(1), /^100/)
+})
