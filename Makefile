@@ -1,5 +1,6 @@
-# Everything a contributor or a build server runs. It needs Go, make and Node;
-# tools beyond those are fetched by version and stay out of go.mod.
+# Everything a contributor or a build server runs. It needs Go, make, and Node
+# with npm for the page; tools beyond those are fetched by version and stay out
+# of go.mod.
 
 GOLANGCI_LINT := github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 GOVULNCHECK   := golang.org/x/vuln/cmd/govulncheck@v1.9.0
@@ -35,16 +36,42 @@ demo: ## Answer the harbour stabbing of the demonstration region
 	@go run ./cmd/surgeonward options --scenario harbour-stabbing
 
 .PHONY: run
-run: ## Serve the demonstration region on this machine, port 8080
+run: page ## Serve the demonstration region on this machine, port 8080
 	@go run ./cmd/surgeonward serve
 
 .PHONY: build
-build: ## Build bin/surgeonward
+build: page ## Build bin/surgeonward
 	CGO_ENABLED=0 go build -trimpath -ldflags '-X main.build=$(BUILD)' -o bin/surgeonward ./cmd/surgeonward
 
 .PHONY: test
-test: vet imports missing ## Vet, check imports, run every test
-	go run ./cmd/testreport $(RACE) -shuffle=on $(PACKAGES)
+test: vet imports page missing ## Vet, check imports, run every test
+	go run ./cmd/testreport $(RACE) -shuffle=on -timeout 20m $(PACKAGES)
+
+PAGE_PACKAGES := api/web/node_modules/.package-lock.json
+PAGE_SOURCES  := $(shell find api/web/src -type f) api/web/build.mjs
+
+.PHONY: web
+web: api/web/dist/index.html ## Build the page into api/web/dist (needs Node with npm)
+
+api/web/dist/index.html: $(PAGE_SOURCES) $(PAGE_PACKAGES)
+	cd api/web && npm run --silent build
+
+$(PAGE_PACKAGES): api/web/package-lock.json
+	cd api/web && npm ci --no-audit --no-fund && touch node_modules/.package-lock.json
+
+# The page where it can be built; the program is whole without it. What cannot be
+# fetched is a lack of this machine, what does not build is a fault.
+.PHONY: page
+page:
+	@if ! command -v npm >/dev/null; then \
+		echo 'missing: Node with npm (Debian: nodejs npm). The program is built without its page.'; \
+	elif ! $(MAKE) --no-print-directory $(PAGE_PACKAGES); then \
+		echo 'missing: the packages of the page, which npm could not fetch. The program is built without changes to its page.'; \
+	else $(MAKE) --no-print-directory web; fi
+
+.PHONY: screenshots
+screenshots: web ## Take pictures of every view into build/screenshots (needs chromium)
+	cd api/web && npm run --silent screenshots
 
 .PHONY: vet
 vet:
@@ -62,6 +89,9 @@ missing:
 		echo '         Tests that read it are skipped and listed at the end.'; }
 	@command -v initdb >/dev/null || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || [ -n "$$SURGEONWARD_TEST_DATABASE" ] || { \
 		echo 'missing: PostgreSQL (Debian: postgresql). Tests of the database store are skipped and listed at the end.'; }
+	@command -v npm >/dev/null || echo 'missing: Node with npm (Debian: nodejs npm). Tests of the page are skipped and listed at the end.'
+	@[ -n "$$CHROMIUM" ] || command -v chromium >/dev/null || ls /usr/bin/chromium-browser /usr/bin/google-chrome >/dev/null 2>&1 || \
+		echo 'missing: chromium (Debian: chromium; elsewhere name it in CHROMIUM). Browser tests are skipped and listed at the end.'
 	@[ -n '$(RACE)' ] || echo 'missing: cgo with a C compiler and its library. Tests run without the race detector.'
 
 .PHONY: lint
@@ -103,4 +133,4 @@ golden: ## Rewrite the golden files; read the difference like code
 
 .PHONY: clean
 clean: ## Remove what was built
-	rm -rf bin build
+	rm -rf bin build api/web/dist/assets api/web/dist/index.html* api/web/dist/worker.js*

@@ -27,6 +27,7 @@ type Config struct {
 	Build  string           // the program's build in every answer; empty: Build()
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
 	Record *record.Store    // keeps every answer before it is sent; nil: nothing is recorded
+	Page   *web.Page        // what browsers are shown; nil: the page that is part of the program
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
 	LocalHost bool  // without a guard, answer only to this machine's own names
@@ -76,9 +77,11 @@ func New(cfg Config) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	page, err := web.Embedded()
-	if err != nil {
-		return nil, err
+	page := cfg.Page
+	if page == nil {
+		if page, err = web.Embedded(); err != nil {
+			return nil, err
+		}
 	}
 	s := &service{source: cfg.Source, decoder: decoder, page: page, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},

@@ -8,11 +8,14 @@ import (
 
 // The content policies (W3C Content Security Policy Level 3). Nothing of an
 // answer is ever run or shown as part of a page; the page and its scripts get
-// what they need from this service alone, and nothing that is written inline.
+// what they need from this service alone, nothing that is written inline, and no
+// text that becomes markup (W3C Trusted Types) but what the page's one policy,
+// in web/src/main.tsx, lets through.
 const (
 	answerPolicy  = "default-src 'none'; frame-ancestors 'none'"
 	browserPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
-		"connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+		"connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; " +
+		"require-trusted-types-for 'script'; trusted-types default"
 )
 
 // secure sets the headers every answer carries. Answers hold where a patient

@@ -12,13 +12,6 @@ import (
 // assetsPath is where the page's files are served.
 const assetsPath = "/page/"
 
-// pagePolicy lets the page run its own script and style and talk to its own
-// host, and nothing else: no inline script or style, no other host, no frame,
-// and no text that becomes markup.
-const pagePolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
-	"worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; " +
-	"require-trusted-types-for 'script'; trusted-types default"
-
 // start answers a browser with the page, and anything else with what is served
 // here.
 func (s *service) start(c echo.Context) error {
@@ -54,8 +47,6 @@ func (s *service) pageAsset(c echo.Context) error {
 // pageFile sends a file of the page, compressed where that is understood.
 func (s *service) pageFile(c echo.Context, f web.File, keep string) error {
 	h := c.Response().Header()
-	h.Set(echo.HeaderContentSecurityPolicy, pagePolicy)
-	h.Set("Permissions-Policy", "geolocation=(self)")
 	h.Set(echo.HeaderCacheControl, keep)
 	h.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
 	body, tag := f.Body, f.Tag

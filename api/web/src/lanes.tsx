@@ -86,7 +86,7 @@ export function MeetingLanes(f: Frame): JSX.Element {
       <line x1={x(together)} x2={x(together)} y1={meetTop} y2={height - s.bottom} />
       <circle cx={x(together)} cy={meetTop} r={f.tall ? 5 : 3.5} />
       <circle cx={x(together)} cy={height - s.bottom} r={f.tall ? 5 : 3.5} />
-      {f.tall && x(p90) < f.width && <text class="late" x={Math.min(x(p90), f.width - 2)} y={patientTop + 9} text-anchor="end">{f.clock.after(p90)}</text>}
+      {f.tall && x(p90) < f.width - 38 && <text class="late" x={x(p90) + 4} y={height - s.bottom}>{f.clock.after(p90)}</text>}
     </g>
     {f.tall && placed.map(p =>
       <text key={p.lane.lane} class={'lane-name ' + p.lane.lane} x={pad - 8} y={(p.top + p.bottom) / 2 + 9} text-anchor="end">{say(words.lanes, p.lane.lane)}</text>)}
@@ -151,7 +151,7 @@ function labels(bars: Bar[], x: (s: number) => number, width: number): Label[] {
     const from = x(a.start_s) + (a.critical ? 3 : 0)
     const to = from + 6.1 * text.length
     const room = Math.max(x(a.end_s), from + 26)
-    if (to > width || to > room + 40 || taken.some(([l, r]) => from < r + 4 && to > l - 4)) continue
+    if (to > width || to > room + (a.kind === 'travel' ? 40 : 12) || taken.some(([l, r]) => from < r + 4 && to > l - 4)) continue
     if (to > room && bars.some(b => b.activity !== a && x(b.activity.start_s) < to && x(b.activity.start_s) >= x(a.end_s) && b.activity.critical)) continue
     taken.push([from, to])
     out.push({id: a.id, x: from, text, critical: a.critical})

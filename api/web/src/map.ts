@@ -96,7 +96,7 @@ export class RegionMap {
     }
     if (isEmpty(extent)) return
     const still = jump || matchMedia('(prefers-reduced-motion: reduce)').matches
-    this.map.getView().fit(extent, {padding: [56, 56, 56, 56], maxZoom: 13, duration: still ? 0 : 250})
+    this.map.getView().fit(extent, {padding: [56, 96, 56, 96], maxZoom: 13, duration: still ? 0 : 250})
   }
 
   private drawGround(region: Region): void {

@@ -20,6 +20,7 @@ const shots = [
   ['desk-harbour-day', desk, '#desk' + query('harbour-stabbing', {light: 'day'})],
   ['desk-harbour-night', desk, '#desk' + query('harbour-stabbing', {light: 'night'})],
   ['desk-child-day', desk, '#desk' + query('village-child', {light: 'day'})],
+  ['desk-woods-day', desk, '#desk' + query('woods-by-night', {light: 'day'})],
   ['desk-island-night', desk, '#desk' + query('far-island', {light: 'night'})],
   ['desk-narrow-day', {viewport: {width: 820, height: 1180}}, '#desk' + query('harbour-stabbing', {light: 'day'}), {full: true}],
   ['phone-start-day', phone, '#phone?light=day'],
