@@ -4,6 +4,20 @@
 /** The version of the interface. */
 export type APIVersion = "v1"
 
+/** Whether a hospital takes patients. */
+export type AcceptingAction = {
+  reason?: ActionReason
+  /** `divert` is to send elsewhere if that is possible. */
+  state: "open" | "divert" | "closed"
+  until?: ActionUntil
+}
+
+/** Why, in a few words. Nothing about a patient belongs here. */
+export type ActionReason = string
+
+/** When the state ends by itself; until changed where it is not given. */
+export type ActionUntil = string
+
 /** One step. It starts when all steps in `after` have ended. Start and end are at typical durations; neighbours meet to the second. */
 export type Activity = {
   /** The ids of the steps it waits for. */
@@ -36,6 +50,14 @@ export type Activity = {
 
 /** What is being done. More may be added. */
 export type ActivityKind = "committed" | "off_duty" | "mobilise" | "travel" | "refuel" | "stop" | "shuttle" | "team" | "wait" | "package" | "carry" | "load" | "unload" | "pad_to_door" | "handover" | "pre_alert" | "call_in" | "theatre" | "with_surgeon"
+
+/** Elements that an import changes in one way. */
+export type Affected = {
+  /** How many. */
+  count: number
+  /** The ids of the first 1000. */
+  ids: string[]
+}
 
 /** One default duration. */
 export type Allowance = {
@@ -102,6 +124,18 @@ export type AtLimit = "inside" | "outside"
 
 /** The decision time in the region's local time. */
 export type AtLocal = string
+
+/** A surgeon or the theatre that cannot be had, whatever the rota says. */
+export type AwayAction = {
+  /** False says that it can be had again. */
+  away?: boolean
+  /** Whose surgeon; every surgeon where it is not given. */
+  capability?: Word
+  reason?: ActionReason
+  until?: ActionUntil
+  /** Who or what. */
+  what: "surgeon" | "theatre"
+}
 
 /** A call, and the latest time to make it so that it is not what the patient waits for, at typical durations. Half of all journeys are quicker than typical: earlier is better. */
 export type Call = {
@@ -214,6 +248,15 @@ export type Clinical = {
   treatment?: Treatment
 }
 
+/** Whether a crossing is closed. */
+export type ClosedAction = {
+  /** False reopens it. */
+  closed: boolean
+  /** Why, in a few words: needed to close it. */
+  reason?: ActionReason
+  until?: ActionUntil
+}
+
 /** Who brings the patient. */
 export type Coming = {
   /** How the patient arrives. */
@@ -237,6 +280,18 @@ export type Conditions = {
   /** The visibility in metres. */
   visibility_m?: number
   wind?: GivenWind
+}
+
+/** The hashes that answers name under their `versions`. */
+export type ContentHashes = {
+  /** Of the facilities. */
+  facilities: string
+  /** Of the fleet. */
+  fleet: string
+  /** Of all numbers, shipped and regional. */
+  parameters: string
+  /** Of the roads. */
+  roads?: string
 }
 
 /** How late one activity can start. Seconds are rounded down. */
@@ -275,6 +330,16 @@ export type DestinationProperties = {
   role: "destination"
 }
 
+/** What differs between two versions. */
+export type Difference = {
+  /** The elements that differ. */
+  changes: PastChange[]
+  /** This version. */
+  number: number
+  /** The other version. */
+  since: number
+}
+
 /** A spread in whole seconds. */
 export type Duration = {
   /** What 9 in 10 stay under, in seconds. */
@@ -302,6 +367,18 @@ export type FacilitiesFileAccepting = {
   /** When the state ends, with its zone; after it the hospital counts as open. Left out: until changed. */
   until?: string
 }
+
+/** What cannot be had just now, whatever the rotas say, hospitals only. Left out: everything is as the rotas say. */
+export type FacilitiesFileAway = ({
+  /** Surgeon: the capability whose surgeon is away. Left out: every surgeon of the hospital. */
+  capability?: string
+  /** Why, in a few words. */
+  reason?: string
+  /** When it can be had again, with the zone; from then on the rotas hold. Left out: until changed. */
+  until?: string
+  /** surgeon or theatre. */
+  what: "surgeon" | "theatre"
+})[]
 
 /** On call only: from the call until the surgeon is ready at the table. Left out: the regional default. */
 export type FacilitiesFileCallIn = FacilitiesFileTiming
@@ -431,6 +508,7 @@ export type FacilitiesFilePresenceRota = {
 
 export type FacilitiesFileProperties = {
   accepting?: FacilitiesFileAccepting
+  away?: FacilitiesFileAway
   /** What the hospital can do, hospitals only. An open vocabulary: a word that is not known gets a warning. */
   capabilities?: unknown[]
   clear_area?: FacilitiesFileClearArea
@@ -706,6 +784,8 @@ export type FleetFileAsset = {
   state?: "at_base" | "at_scene" | "moving" | "committed"
   /** IANA time zone of its hours. Left out: its base's, else the region's. */
   time_zone?: string
+  /** When the state ends by itself, with the zone; from then on the asset counts as at its base. Left out: until changed. */
+  until?: string
 }
 
 /** How many options there are; `limit` may have cut the list. */
@@ -723,6 +803,31 @@ export type GivenWind = {
 
 /** No flight, a caution, or nothing. */
 export type Hazard = "exclude" | "caution" | "ignore"
+
+/** A page of the history. */
+export type History = {
+  /** The newest first. */
+  entries: PastEdit[]
+  /** `before` of the next page; absent where there is none. */
+  next?: number
+}
+
+/** What an import changed, or would. */
+export type Import = {
+  /** Whether something but the elements changes. */
+  beside: boolean
+  changed: Affected
+  created: Affected
+  deleted: Affected
+  /** Whether nothing was changed. */
+  dry_run: boolean
+  /** What would be wrong, at most 50. */
+  faults: ProblemFault[]
+  /** The file's name. */
+  file: string
+  /** The number of the version that it made. */
+  version?: number
+}
 
 /** The routes. */
 export type Index = {
@@ -863,6 +968,9 @@ export type Mark = "read" | "memory" | "derived" | "assumption" | "region"
 
 /** What happened. */
 export type Mechanism = "stab" | "gunshot" | "blunt_fall" | "blunt_traffic" | "crush" | "blast" | "burn" | "other"
+
+/** A JSON merge patch (RFC 7396). A member that is null is removed. */
+export type MergePatch = { [member: string]: unknown }
 
 /** A table of weather minima with where it comes from. */
 export type Minima = {
@@ -1043,6 +1151,39 @@ export type Parameters = {
   }[]
 }
 
+/** One element that an edit changed. */
+export type PastChange = {
+  /** create, replace, change, delete, import, restore, expire, accept, divert, close, reopen, away, back, state. */
+  action: string
+  /** As it stands then; absent where it is gone. */
+  after?: { [member: string]: unknown } | unknown[] | string | number | boolean | null
+  /** As it stood in the file; absent where it was not there. */
+  before?: { [member: string]: unknown } | unknown[] | string | number | boolean | null
+  /** Its id; absent for the file as a whole. */
+  element?: string
+  /** The file it is in. */
+  file: string
+}
+
+/** One version, with what it changed. */
+export type PastEdit = {
+  /** When it was made. */
+  at: string
+  /** What it changed, at most 50 elements. */
+  changes: PastChange[]
+  /** All files of the version. */
+  files?: RegionFile[]
+  /** How many elements beyond these. */
+  more?: number
+  /** Its number, from 1 without gaps. */
+  number: number
+  versions?: ContentHashes
+  /** Who made it: the name of a token, `expiry`, or `file` for an editor in the folder. */
+  who: string
+  /** The reason. */
+  why?: string
+}
+
 /** What matters of the patient for the choice. Never who it is. */
 export type Patient = {
   /** Age in years, fractions for infants. Taken as an adult where it is not given. */
@@ -1085,7 +1226,7 @@ export type PreAlert = {
   at_door_at?: string
   /** The same in local time. */
   at_door_local?: string
-  /** At the door if slow, UTC. */
+  /** When 9 in 10 draws have the patient at the door, UTC. */
   at_door_slow_at?: string
   /** The same in local time. */
   at_door_slow_local?: string
@@ -1102,7 +1243,7 @@ export type PreAlert = {
   landing_at?: string
   /** The same in local time. */
   landing_local?: string
-  /** Landing if slow, UTC. */
+  /** When 9 in 10 draws have them landed, UTC. */
   landing_slow_at?: string
   /** The same in local time. */
   landing_slow_local?: string
@@ -1150,14 +1291,7 @@ export type Problem = {
   /** What happened this time, and the fix. */
   detail: string
   /** Everything that is wrong, at most 50. */
-  errors?: {
-    /** What is wrong and the fix. */
-    detail: string
-    /** The name of a query parameter. */
-    parameter?: string
-    /** JSON Pointer into the body as a URI fragment; `#` is the body. */
-    pointer?: string
-  }[]
+  errors?: ProblemFault[]
   /** This occurrence. */
   instance: string
   /** With statuses 400, 401 and 403 about a token, the role that is needed. */
@@ -1170,6 +1304,20 @@ export type Problem = {
   title: string
   /** The kind of problem; a GET there explains it. */
   type: string
+}
+
+/** One thing that is wrong. */
+export type ProblemFault = {
+  /** What is wrong and the fix. */
+  detail: string
+  /** The id of the facility, asset or road feature in that file. */
+  element?: string
+  /** The region's file that the pointer leads into; absent for the body. */
+  file?: string
+  /** The name of a query parameter. */
+  parameter?: string
+  /** JSON Pointer into the body, or into `file`, as a URI fragment; `#` is the whole. */
+  pointer?: string
 }
 
 /** A kind of problem. */
@@ -1237,7 +1385,7 @@ export type Reach = {
   closes_local: string
   /** Who is first and by how much, or that nobody can be in time. */
   headline: string
-  /** From a team being with the patient until the chest is open; counted in. */
+  /** From a team being with the patient until the chest is open, counted in; an asset may have its own. */
   open_chest: Duration
   /** The crews without it, in the same order: an asset is in one of the two lists. */
   others: ReachTeam[]
@@ -1302,7 +1450,7 @@ export type Reason = {
 }
 
 /** A stable word for a kind of reason. More may be added. */
-export type ReasonCode = "not_accepting" | "lacks_capability" | "surgeon_absent" | "carries_no_patient" | "committed" | "off_duty" | "not_selected" | "no_night_flying" | "no_landing" | "no_pad" | "landing_closed" | "landing_unlit" | "landing_occupied" | "too_large" | "too_heavy" | "runway" | "no_escort" | "no_seat" | "unreachable" | "wind" | "below_minima" | "weather_unknown" | "thunderstorm" | "icing" | "beyond_endurance" | "no_meeting" | "no_stop" | "no_team" | "no_team_seats" | "too_long" | "patient_on_board" | "patient_at_hospital"
+export type ReasonCode = "not_accepting" | "lacks_capability" | "surgeon_absent" | "theatre_away" | "carries_no_patient" | "committed" | "off_duty" | "not_selected" | "no_night_flying" | "no_landing" | "no_pad" | "landing_closed" | "landing_unlit" | "landing_occupied" | "too_large" | "too_heavy" | "runway" | "no_escort" | "no_seat" | "unreachable" | "wind" | "below_minima" | "weather_unknown" | "thunderstorm" | "icing" | "beyond_endurance" | "no_meeting" | "no_stop" | "no_team" | "no_team_seats" | "too_long" | "patient_on_board" | "patient_at_hospital"
 
 /** Whose hospitals and vehicles these are. */
 export type Region = {
@@ -1312,6 +1460,65 @@ export type Region = {
   name: string
   /** The sentence that says so. */
   note?: string
+}
+
+/** One thing wrong with a file of the region. */
+export type RegionFault = {
+  /** What is wrong and the fix. */
+  detail: string
+  /** The id of the facility, asset or road feature. */
+  element?: string
+  /** The file's name. */
+  file: string
+  /** A JSON Pointer into the file. */
+  pointer?: string
+}
+
+/** What keeps newer data from being used. */
+export type RegionFaults = {
+  /** All that is wrong. */
+  faults: RegionFault[]
+  /** Since when newer data could not be had. */
+  stale_since?: string
+  /** The number of the version that is served meanwhile. */
+  version?: number
+}
+
+/** A file of a version. */
+export type RegionFile = {
+  /** Its name. */
+  name: string
+  /** The SHA-256 of its bytes. */
+  sha256: string
+  /** Its length in bytes. */
+  size: number
+}
+
+/** What is served, and how sure that is. */
+export type RegionState = {
+  /** When it was made. */
+  changed_at?: string
+  /** Who made it. */
+  changed_by?: string
+  /** True for an invented region. Show that. */
+  demonstration: boolean
+  /** Whether this service can change it. */
+  editable: boolean
+  /** How much is wrong with newer data that is not served for that reason. */
+  faults: number
+  /** Its files. */
+  files?: RegionFile[]
+  /** Where edits are kept, in words. */
+  kept?: string
+  /** The region's name. */
+  name: string
+  /** The sentence that says so. */
+  note?: string
+  /** Since when newer data could not be had; absent while all is well. */
+  stale_since?: string
+  /** The number of the version that is served. */
+  version?: number
+  versions: ContentHashes
 }
 
 /** A page of cases. */
@@ -1683,6 +1890,8 @@ export type SettingsFile = {
   station_max_km?: number
   /** Seats that a travelling surgical team takes. */
   team_seats?: number
+  /** Speed of a team on foot, from its vehicle to the patient. Kilometres per hour. */
+  team_walk_kmh?: number
   /** The places whose weather reports are used, in any order. */
   weather_stations?: {
     /** The station's name in its reports. Unique in the file. */
@@ -1778,6 +1987,19 @@ export type Spread = {
   slow_s: number
   /** The median in seconds. */
   typical_s: number
+}
+
+/** What a vehicle is doing. */
+export type StateAction = {
+  /** When a committed vehicle is free; it is then where it was said to be, or at its base. */
+  free_at?: string
+  /** Where it is, or will be when it is free. */
+  position?: Position
+  reason?: ActionReason
+  /** `at_base` mobilises from its base; `at_scene` stands beside the patient; `moving` is under way and free to be sent, from its position; `committed` is busy until `free_at`. */
+  state: "at_base" | "at_scene" | "moving" | "committed"
+  /** When the state ends and the vehicle counts as at its base. */
+  until?: string
 }
 
 /** What one asset is doing now. */
