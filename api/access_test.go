@@ -240,3 +240,22 @@ func TestPagesOfOtherSites(t *testing.T) {
 		}
 	}
 }
+
+// TestEveryBodyIsBounded: no route that takes a body takes one without end, or
+// one of nested junk. Source: RFC 9110, section 15.5.14, for 413.
+func TestEveryBodyIsBounded(t *testing.T) {
+	h := handler(t)
+	for _, route := range routesOf(t, h) {
+		if route.method == http.MethodGet || route.method == http.MethodHead {
+			continue
+		}
+		at := route.method + " " + route.path
+		r := httptest.NewRequest(route.method, route.path, endless{})
+		r.Header.Set("Content-Type", "application/json")
+		w := serveOne(h, r)
+		assert.True(t, w.Code >= 400 && w.Code < 500 || w.Code == 503, "%s: %d", at, w.Code)
+		nested := do(h, call{method: route.method, path: route.path, body: strings.Repeat(`{"a":[`, 20_000)})
+		assert.True(t, nested.Code >= 400 && nested.Code < 500 || nested.Code == 503, "%s: %d", at, nested.Code)
+		assert.Less(t, nested.Body.Len(), 64<<10, at)
+	}
+}

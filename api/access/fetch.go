@@ -8,18 +8,17 @@ import (
 	"io"
 	"net/http"
 	"net/url"
-	"time"
 
 	"github.com/go-jose/go-jose/v4"
 )
 
 // providerClient fetches a provider's documents: in bounded time and size, and
 // over nothing that can be changed on the way.
-func providerClient(most time.Duration, size int64) *http.Client {
+func providerClient() *http.Client {
 	transport := &http.Transport{Proxy: http.ProxyFromEnvironment, DisableKeepAlives: true} // some fetches an hour
 	return &http.Client{
-		Timeout:   most,
-		Transport: bounded{transport, size},
+		Timeout:   fetchTime,
+		Transport: bounded{transport},
 		CheckRedirect: func(r *http.Request, via []*http.Request) error {
 			if len(via) > 3 || !secure(r.URL) {
 				return errors.New("the identity provider leads elsewhere")
@@ -29,11 +28,8 @@ func providerClient(most time.Duration, size int64) *http.Client {
 	}
 }
 
-// bounded cuts answers off at a size.
-type bounded struct {
-	next http.RoundTripper
-	size int64
-}
+// bounded cuts answers off at maxDocument.
+type bounded struct{ next http.RoundTripper }
 
 func (b bounded) RoundTrip(r *http.Request) (*http.Response, error) {
 	answer, err := b.next.RoundTrip(r)
@@ -41,7 +37,7 @@ func (b bounded) RoundTrip(r *http.Request) (*http.Response, error) {
 		answer.Body = struct {
 			io.Reader
 			io.Closer
-		}{io.LimitReader(answer.Body, b.size), answer.Body}
+		}{io.LimitReader(answer.Body, maxDocument), answer.Body}
 	}
 	return answer, err
 }

@@ -124,7 +124,7 @@ func Create(path, name string, role Role, expires, now time.Time) (string, Token
 // Revoke ends a token by its id, or all tokens of a name, and returns those it
 // ended.
 func Revoke(path, idOrName string, now time.Time) (ended []Token, err error) {
-	if _, err := os.Stat(path); err != nil {
+	if _, err = os.Stat(path); err != nil {
 		return nil, err
 	}
 	err = change(path, func(tokens []Token) ([]Token, error) {
@@ -164,8 +164,8 @@ func stampTime(t time.Time) time.Time {
 
 // change reads, changes and replaces the file while nobody else does.
 func change(path string, edit func([]Token) ([]Token, error)) (err error) {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real // a link stays a link
+	if target, noLink := filepath.EvalSymlinks(path); noLink == nil {
+		path = target // a link stays a link
 	}
 	unlock, err := lock(path + ".lock")
 	if err != nil {
@@ -214,7 +214,7 @@ func replace(path string, text []byte) (err error) {
 	if err != nil {
 		return err
 	}
-	if err := os.Rename(f.Name(), path); err != nil {
+	if err = os.Rename(f.Name(), path); err != nil {
 		return err
 	}
 	return syncFolder(filepath.Dir(path))

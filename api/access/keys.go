@@ -44,7 +44,7 @@ type keys struct {
 }
 
 func newKeys(issuer string, now func() time.Time, failed func(error)) *keys {
-	return &keys{issuer: issuer, now: now, failed: failed, client: providerClient(fetchTime, maxDocument)}
+	return &keys{issuer: issuer, now: now, failed: failed, client: providerClient()}
 }
 
 // VerifySignature checks the signature with the provider's key and returns the
