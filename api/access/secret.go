@@ -19,10 +19,14 @@ const Prefix = "surgeonward_"
 // bits, and a CRC-32 of all that in front of it. The checksum only tells a
 // mistyped or cut token from one that is unknown; it protects nothing.
 const (
-	idBytes     = 5  // 8 characters: enough to tell tokens apart, no secret
-	secretBytes = 32 // 52 characters
-	idLength    = 8
-	textLength  = len(Prefix) + idLength + 1 + 52 + 7
+	idBytes     = 5  // enough to tell tokens apart, no secret
+	secretBytes = 32 // 256 bits
+
+	// In characters of base32, of 5 bits each.
+	idLength     = 8
+	secretLength = 52
+	checkLength  = 7
+	textLength   = len(Prefix) + idLength + 1 + secretLength + checkLength
 )
 
 var base32Text = base32.NewEncoding("abcdefghijklmnopqrstuvwxyz234567").WithPadding(base32.NoPadding)
@@ -54,7 +58,7 @@ func idOf(text string) (string, error) {
 	switch {
 	case !ours:
 		return "", errNotOurs
-	case len(text) != textLength || rest[idLength] != '_' || checksum(text[:textLength-7]) != text[textLength-7:]:
+	case len(text) != textLength || rest[idLength] != '_' || checksum(text[:textLength-checkLength]) != text[textLength-checkLength:]:
 		return "", errMistyped
 	}
 	return rest[:idLength], nil
