@@ -209,7 +209,7 @@ func TestNamesOfThisMachine(t *testing.T) {
 		"localhost": 200, "localhost:8080": 200, "LocalHost:8080": 200, "127.0.0.1:8080": 200, "127.9.9.9": 200, "[::1]:8080": 200, "[::1]": 200,
 		"elsewhere.example": 421, "elsewhere.example:8080": 421, "localhost.example": 421, "192.0.2.1": 421, "": 421, "[::]": 421, "0.0.0.0": 421,
 	} {
-		r := httptest.NewRequest("GET", "/v1/assets", nil)
+		r := httptest.NewRequest(http.MethodGet, "/v1/assets", nil)
 		r.Host = host
 		w := serveOne(h, r)
 		assert.Equal(t, status, w.Code, host)

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"net/http"
 	"net/http/httptest"
 	"strconv"
 	"testing"
@@ -37,7 +38,7 @@ func TestRateByAddress(t *testing.T) {
 	k := newKeyring(t)
 	h := guarded(t, k, slow)
 	from := func(address, path, token string) int {
-		r := httptest.NewRequest("GET", path, nil)
+		r := httptest.NewRequest(http.MethodGet, path, nil)
 		r.RemoteAddr = address
 		r.Header.Set("X-Forwarded-For", "198.51.100.7") // the caller's own word
 		r.Header.Set("Authorization", "Bearer "+token)
@@ -63,7 +64,7 @@ func TestRateByAddress(t *testing.T) {
 func TestRateOfThisMachine(t *testing.T) {
 	h := handler(t, slow)
 	code := func(address string) int {
-		r := httptest.NewRequest("GET", "/healthz", nil)
+		r := httptest.NewRequest(http.MethodGet, "/healthz", nil)
 		r.RemoteAddr = address
 		return serveOne(h, r).Code
 	}

@@ -154,7 +154,7 @@ func trusting(t *testing.T, i *issuer, c *clock, change ...func(*access.OpenIDCo
 // ask says who holds a token, or why nobody does.
 func ask(t *testing.T, g *access.Guard, token string) (access.Who, access.Reason) {
 	t.Helper()
-	r := httptest.NewRequest("GET", "/", nil)
+	r := httptest.NewRequest(http.MethodGet, "/", nil)
 	r.Header.Set("Authorization", "Bearer "+token)
 	who, err := g.Who(r)
 	if err == nil {
