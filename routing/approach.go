@@ -106,7 +106,7 @@ func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
 		a.reasons = append(a.reasons, landing(u.Asset, s.place, p.after(a.arrives))...)
 		return a
 	}
-	l := leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place}
+	l := leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place, fixed: fuel == nil}
 	if fuel == nil {
 		l = setOut(u, l)
 	}

@@ -1,10 +1,12 @@
 package routing
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
 	"surgeonward/facilities"
+	"surgeonward/geo"
 )
 
 // Best is the first option of an answer in brief, for many scenes at once. Every
@@ -27,45 +29,109 @@ func (e *Engine) Best(ctx context.Context, q Question) (Best, error) {
 		return Best{}, err
 	}
 	p.needs()
+	return p.inBrief(ctx, newContest())
+}
+
+// inBrief is the first option alone.
+func (p *problem) inBrief(ctx context.Context, c *contest) (Best, error) {
 	p.Limit = 1
 	s := p.newSearch()
 	if err := s.pairs(ctx); err != nil {
 		return Best{}, err
 	}
-	return s.first(ctx)
+	return s.first(ctx, c)
+}
+
+// pair is an asset that goes to a hospital alone, with what its total cannot
+// beat, in seconds.
+type pair struct {
+	a      *approach
+	d      *destination
+	leastS float64
 }
 
 // pairs looks at every pair for the best total only: what cannot be as soon as
-// something that was found is not looked at. Vehicles that go alone come first:
-// they are timed at once, and cut most of the rest.
+// something that was found is not looked at. Vehicles that go alone come first,
+// in the order of their bounds: they are timed at once, and cut most of the
+// rest.
 func (s *search) pairs(ctx context.Context) error {
-	s.cuts = !s.RankBySlow // a slow total says nothing of what is cut
-	for _, sooner := range []bool{true, false} {
-		for i := range s.from {
-			if err := ctx.Err(); err != nil {
-				return err
+	s.brief, s.cuts = true, !s.RankBySlow // a slow total says nothing of what is cut
+	var alone []pair
+	for i := range s.from {
+		for j := range s.to {
+			if a, d := &s.from[i], &s.to[j]; a.Kind != Aeroplane && a.Carries() && len(a.reasons) == 0 && len(d.reasons) == 0 {
+				alone = append(alone, pair{a, d, s.leastAlone(a, d)})
 			}
-			a := &s.from[i]
-			for j := range s.to {
-				if sooner == (a.Kind != Aeroplane) {
-					s.alone(a, &s.to[j])
-				}
-				if !sooner {
-					s.joint(a, &s.to[j])
-				}
+		}
+	}
+	slices.SortStableFunc(alone, func(x, y pair) int { return cmp.Compare(x.leastS, y.leastS) })
+	for _, x := range alone {
+		if s.cuts && x.leastS > s.cutS {
+			break
+		}
+		s.alone(x.a, x.d)
+	}
+	for i := range s.from {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		a := &s.from[i]
+		for j := range s.to {
+			if a.Kind == Aeroplane {
+				s.alone(a, &s.to[j])
 			}
+			s.joint(a, &s.to[j])
 		}
 	}
 	return nil
 }
 
+// leastAlone is what the asset's own way to the hospital cannot beat, whether or
+// not it stops for fuel: its way to the patient and on, from distances alone,
+// and getting surgeon and theatre ready. With facts there is no bound: they have
+// ways of their own to be over.
+func (p *problem) leastAlone(a *approach, d *destination) float64 {
+	return max(p.leastRide(a, d), d.readyS())
+}
+
+// leastRide is the same for the patient's clock alone.
+func (p *problem) leastRide(a *approach, d *destination) float64 {
+	if len(p.Facts) > 0 {
+		return 0
+	}
+	to := d.Position
+	if a.Kind == Helicopter && d.Pad != nil {
+		to = d.Pad.Position
+	}
+	least := a.soonestS(p, geo.Distance(a.at, a.spot.at)) + p.atLeast(a.Asset, geo.Distance(a.spot.at, to))
+	return least * notLess
+}
+
+// notLess keeps bounds that are added up in another order than totals from
+// exceeding what they bound by rounding.
+const notLess = 1 - 1e-12
+
+// readyS is when surgeon and theatre are ready at typical durations, in seconds.
+func (d *destination) readyS() float64 {
+	s := d.theatre.timing.TypicalS
+	if d.callIn != nil {
+		s = max(s, d.callIn.timing.TypicalS)
+	}
+	return (d.preAlert.timing.TypicalS + s) * notLess
+}
+
+// newContest is a contest with nobody in it.
+func newContest() *contest {
+	c := &contest{sampler: newSampler()}
+	c.draw = make([]float64, c.n)
+	return c
+}
+
 // first is the best of what was found, with its slow total drawn.
-func (s *search) first(ctx context.Context) (Best, error) {
+func (s *search) first(ctx context.Context, c *contest) (Best, error) {
 	if len(s.found) == 0 {
 		return Best{}, nil
 	}
-	c := &contest{sampler: newSampler()}
-	c.draw = make([]float64, c.n)
 	var first candidate
 	if s.RankBySlow {
 		rank(s.found, typical)

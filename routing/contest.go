@@ -34,8 +34,7 @@ type contest struct {
 // contest ranks what was found, cuts it at the limit, and samples what is
 // returned with its rivals.
 func (s *search) contest(ctx context.Context) (*contest, error) {
-	c := &contest{sampler: newSampler()}
-	c.draw = make([]float64, c.n)
+	c := newContest()
 	rank(s.found, typical)
 	limit := len(s.found)
 	if s.Limit > 0 {

@@ -101,13 +101,20 @@ type search struct {
 	w           network
 	found       []candidate
 	notPossible []NotPossible
+	brief       bool // reasons are not wanted
 	cuts        bool // only the best total is wanted
 }
 
 func (p *problem) newSearch() *search {
-	units := p.units()
-	s := &search{problem: p, from: p.approaches(units), to: p.destinations(p.wants)}
-	s.teams = teamsOf(s.to)
+	var units []unit
+	s := &search{problem: p}
+	if p.shared != nil {
+		units, s.to, s.teams = p.shared.units, p.shared.to, p.shared.teams
+	} else {
+		units, s.to = p.units(), p.destinations(p.wants)
+		s.teams = teamsOf(s.to)
+	}
+	s.from = p.approaches(units)
 	s.meets = p.newMeetings(units, s.from)
 	return s
 }
@@ -135,7 +142,7 @@ func (s *search) joint(a *approach, d *destination) {
 	if len(a.unit.reason) > 0 || a.never || !takesPatients(d) || s.patientAt() != "" {
 		return
 	}
-	if len(d.reasons) == 0 {
+	if len(d.reasons) == 0 && d.readyS() <= s.cutS {
 		if a.Kind == Helicopter && d.Pad != nil && s.Scene.Facility == "" && a.State != AtScene {
 			s.record(a, d, Rendezvous, func() (candidate, []Reason) { return s.meets.rendezvous(a.unit, d, &s.w) })
 		}
@@ -165,6 +172,9 @@ func teamsOf(to []destination) []destination {
 func (s *search) record(a *approach, d *destination, shape Shape, find func() (candidate, []Reason)) {
 	c, reasons := find()
 	if len(reasons) > 0 {
+		if s.brief {
+			return
+		}
 		s.notPossible = append(s.notPossible, NotPossible{Asset: a.ID, Destination: d.ID, Shape: shape, Reasons: reasons})
 		return
 	}

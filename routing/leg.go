@@ -23,6 +23,7 @@ type leg struct {
 	to      place
 	leavesS float64 // seconds after the decision time
 	cold    bool    // aircraft: the engine is started first
+	fixed   bool    // it begins where its unit stands, when that is ready: whatever the scene
 	begun   bool    // a fact says that it is under way, and leavesS is when it left
 	spentS  float64 // since when, in seconds
 }
@@ -154,7 +155,11 @@ func (p *problem) drive(l leg) trip {
 }
 
 func (p *problem) route(l leg, law road.Law) trip {
-	route, err := p.Road.Route(l.from, l.to.at, law, p.after(l.leavesS))
+	tree, err := p.roadFrom(&l, law, p.after(l.leavesS))
+	var route road.Route
+	if err == nil {
+		route, err = tree.To(l.to.at)
+	}
 	if err != nil {
 		why := "no way by road"
 		if errors.Is(err, road.ErrUnreachable) {
@@ -174,10 +179,13 @@ func (p *problem) route(l leg, law road.Law) trip {
 // by air no wind but the strongest tail wind, by road a straight road at
 // cruise speed. Pruning rests on it.
 func (p *problem) atLeast(a *Asset, metres float64) float64 {
-	if a.Flies() {
-		return metres / (a.CruiseMS + p.weather.MaxWindMS())
+	if p.fast == nil {
+		p.fast = p.newFastest()
 	}
-	return metres / road.FastestMS(p.Road, p.law(a))
+	if a.Flies() {
+		return metres / (a.CruiseMS + p.fast.windMS)
+	}
+	return metres / p.fast.of(p.law(a))
 }
 
 // law is how a road vehicle moves: its own way, or the region's.

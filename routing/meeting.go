@@ -18,6 +18,7 @@ type meeting struct {
 	place
 	facility *facilities.Facility
 	sceneM   float64 // great circle from the patient
+	soonestS float64 // a bound of when the patient can be there by road; see meetings.roadsides
 	runway   bool
 }
 
@@ -88,6 +89,24 @@ func (p *problem) newMeetings(units []unit, from []approach) *meetings {
 			m.patientAt = from[i].spot.at
 		}
 	}
+	if p.shared != nil {
+		m.places = slices.Clone(p.shared.places)
+	} else {
+		m.places = p.meetingPlaces()
+	}
+	for i := range m.places {
+		m.places[i].sceneM = geo.Distance(m.patientAt, m.places[i].at)
+	}
+	m.roadsides()
+	for i := range m.places {
+		m.places[i].soonestS = m.soonest(m.places[i].sceneM)
+	}
+	return m
+}
+
+// meetingPlaces are the places where a patient can change vehicle, in the order
+// of their ids.
+func (p *problem) meetingPlaces() (out []meeting) {
 	for _, f := range p.Facilities.All() {
 		var at place
 		switch {
@@ -99,12 +118,9 @@ func (p *problem) newMeetings(units []unit, from []approach) *meetings {
 		default:
 			continue
 		}
-		m.places = append(m.places, meeting{
-			id: f.ID, place: at, facility: f, sceneM: geo.Distance(m.patientAt, at.at), runway: f.Kind == facilities.Airfield,
-		})
+		out = append(out, meeting{id: f.ID, place: at, facility: f, runway: f.Kind == facilities.Airfield})
 	}
-	m.roadsides()
-	return m
+	return out
 }
 
 // roadsides are the road vehicles that can take the patient away, by when
@@ -175,7 +191,15 @@ func (m *meetings) other(u *unit, id string, at place) *approach {
 	if known, ok := m.others[key]; ok {
 		return known
 	}
+	if m.p.shared != nil {
+		if known, ok := m.p.shared.others.Load(key); ok {
+			return known.(*approach)
+		}
+	}
 	a := m.p.approachTo(u, spot{place: at}, nil)
+	if m.p.shared != nil {
+		m.p.shared.others.Store(key, &a)
+	}
 	m.others[key] = &a
 	return &a
 }

@@ -21,7 +21,10 @@ type problem struct {
 	weather *flight.Weather
 	wants   []string // capabilities the destination must have, see needs
 	drives  map[driveKey]trip
-	cutS    float64 // a total that is known already, where later ones are not wanted; +Inf: all are
+	trees   map[treeKey]rooted
+	fast    *fastest  // nil until it is asked for
+	shared  *prepared // nil: the question is not of a batch
+	cutS    float64   // a total that is known already, where later ones are not wanted; +Inf: all are
 }
 
 // after is the instant some seconds after the decision time.

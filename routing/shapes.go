@@ -1,6 +1,7 @@
 package routing
 
 import (
+	"math"
 	"strings"
 
 	"surgeonward/geo"
@@ -21,7 +22,7 @@ func (m *meetings) rendezvous(u *unit, d *destination, w *network) (candidate, [
 		if at.id == d.ID || u.Kind != Helicopter {
 			continue
 		}
-		onBoard := max(m.soonest(at.sceneM), u.soonestS(p, geo.Distance(u.at, at.at)))
+		onBoard := max(at.soonestS, u.soonestS(p, geo.Distance(u.at, at.at)))
 		list = append(list, prospect{
 			way:    way{shape: Rendezvous, dest: d, meet: at},
 			leastS: onBoard + p.atLeast(u.Asset, geo.Distance(at.at, pad)) + tail, key: at.id,
@@ -173,6 +174,7 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 	}
 	var list []prospect
 	var unmet []string
+	cut := false // reasons are not wanted then
 	for i := range teams {
 		h := &teams[i]
 		if h.ID == d.ID || u.Kind == Helicopter && (h.Pad == nil || d.Pad == nil) {
@@ -182,12 +184,23 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 			continue
 		}
 		leastS := u.soonestS(p, geo.Distance(u.at, h.Position)) + p.atLeast(u.Asset, geo.Distance(h.Position, d.Position))
+		if p.leastTeam(u, h, leastS) > p.cutS {
+			cut = true
+			continue
+		}
 		for j := range m.from {
+			if !math.IsInf(p.cutS, 1) && m.from[j].timed && p.leastRide(&m.from[j], d) > p.cutS {
+				cut = true
+				continue
+			}
 			if y, ok := m.patientTo(&m.from[j], u, d); ok {
 				y.team = h
 				list = append(list, prospect{way: y, leastS: leastS, key: h.ID + " " + y.carrier.ID})
 			}
 		}
+	}
+	if cut && len(list) == 0 {
+		return candidate{}, nil
 	}
 	if len(unmet) > 0 && len(list) == 0 {
 		return candidate{}, []Reason{reason(ReasonLacksCapability, "no %s, which a visiting surgeon does not bring", strings.Join(unmet, ", no "))}
@@ -204,6 +217,24 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 		y.van = m.other(u, "team of "+y.team.ID, at)
 		return nil
 	})
+}
+
+// leastTeam is what the team's clock cannot beat, its travels taking leastS.
+func (p *problem) leastTeam(u *unit, h *destination, leastS float64) float64 {
+	if math.IsInf(p.cutS, 1) {
+		return leastS // nothing is cut
+	}
+	step := func(a *Asset, id string) float64 {
+		t, _ := p.allowance(a, id)
+		return t.TypicalS
+	}
+	called := h.preAlert.timing.TypicalS + step(nil, "team_ready")
+	if h.callIn != nil {
+		called += h.callIn.timing.TypicalS
+	}
+	rest := step(u.Asset, "team_board") + step(u.Asset, "team_alight") + step(nil, "team_scrub")
+	there := u.soonestS(p, geo.Distance(u.at, h.Position))
+	return (leastS + rest + max(0, called-there)) * notLess
 }
 
 // unmet are the patient's needs that neither the host has nor the team brings:

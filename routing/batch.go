@@ -1,0 +1,80 @@
+package routing
+
+import (
+	"context"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"surgeonward/facilities/strictjson"
+	"surgeonward/geo"
+)
+
+// Batch is one question about many scenes. What does not depend on the scene is
+// worked out once: the fleet and its states, the hospitals' side, the weather, the
+// ways by road from the bases. Every answer is that of Engine.Best for the same
+// question at the scene, to the last bit. A Batch serves any number of goroutines.
+type Batch struct {
+	p      *problem // without a scene
+	each   bool     // the question has something that depends on the scene: nothing is shared
+	shared *prepared
+}
+
+// Batch prepares a question for many scenes. The position of its scene counts for
+// nothing. A transfer is about one place and is refused; every other fault is
+// that of Options, a *QuestionError with all of them.
+func (e *Engine) Batch(q Question) (*Batch, error) {
+	q.Scene.Position = orb.Point{}
+	var faults []strictjson.Fault
+	if q.Scene.Facility != "" {
+		faults = append(faults, strictjson.Fault{Pointer: "/scene/facility", Detail: "a transfer is about one scene and not about many: leave it out"})
+		q.Scene.Facility = ""
+	}
+	q.Patient.Needs = slices.Clone(q.Patient.Needs) // the check completes them
+	p, _, err := e.problem(q)
+	if err != nil {
+		if bad, ok := err.(*QuestionError); ok {
+			return nil, &QuestionError{Faults: slices.Concat(faults, bad.Faults)}
+		}
+		return nil, err
+	}
+	if len(faults) > 0 {
+		return nil, &QuestionError{Faults: faults}
+	}
+	p.needs()
+	b := &Batch{p: p, shared: &prepared{units: p.units(), to: p.destinations(p.wants), places: p.meetingPlaces()}}
+	b.shared.teams = teamsOf(b.shared.to)
+	b.shared.contests.New = func() any { return newContest() }
+	p.fast = p.newFastest()
+	b.each = len(p.Facts) > 0 || slices.ContainsFunc(b.shared.units, func(u unit) bool { return u.State == AtScene })
+	return b, nil
+}
+
+// Question is what is asked, with its defaults filled in.
+func (b *Batch) Question() Question { return b.p.Question }
+
+// Best answers for one scene.
+func (b *Batch) Best(ctx context.Context, scene orb.Point) (Best, error) {
+	if err := geo.Check(scene); err != nil {
+		return Best{}, &QuestionError{Faults: []strictjson.Fault{{Pointer: "/scene/position", Detail: err.Error()}}}
+	}
+	if b.each {
+		q := b.p.Question
+		q.Scene.Position = scene
+		return b.p.Engine.Best(ctx, q)
+	}
+	p := *b.p
+	p.Scene.Position, p.shared, p.drives = scene, b.shared, map[driveKey]trip{}
+	c := b.shared.contests.Get().(*contest)
+	defer b.shared.contests.Put(c)
+	return p.inBrief(ctx, c)
+}
+
+// Without is the same batch with an asset committed, nobody knowing until when.
+func (b *Batch) Without(asset string) (*Batch, error) {
+	q := b.p.Question
+	q.Assets.States = slices.DeleteFunc(slices.Clone(q.Assets.States), func(s StateChange) bool { return s.Asset == asset })
+	q.Facts = slices.DeleteFunc(slices.Clone(q.Facts), func(f Fact) bool { return f.Asset == asset })
+	q.Assets.States = append(q.Assets.States, StateChange{Asset: asset, State: Committed})
+	return b.p.Engine.Batch(q)
+}
