@@ -252,7 +252,7 @@ func TestServeRecords(t *testing.T) {
 
 	refused := call(t, "", "serve", "--listen", "127.0.0.1:0", "--record", dir)
 	assert.Equal(t, exitFailed, refused.code)
-	assert.Contains(t, refused.errors, "the record is in use (process "+strconv.Itoa(os.Getpid())+")")
+	assert.Contains(t, refused.errors, "(process "+strconv.Itoa(os.Getpid())+"): stop it first")
 	assert.Contains(t, refused.errors, "each server needs a folder of its own")
 	assert.Empty(t, refused.out, "it never listened")
 
