@@ -57,6 +57,9 @@ func (f Fault) String() string {
 	if f.Pointer != "" {
 		where += " " + f.Pointer
 	}
+	if where == "" {
+		return f.Detail
+	}
 	return where + ": " + f.Detail
 }
 

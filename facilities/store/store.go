@@ -89,7 +89,7 @@ type Version struct {
 
 // Fault is one thing wrong in a region's file.
 type Fault struct {
-	File    string `json:"file"`
+	File    string `json:"file"`              // empty: all of them, as when their folder is not there
 	Element string `json:"element,omitempty"` // id of the feature or asset, where one is concerned
 	Pointer string `json:"pointer,omitempty"` // JSON Pointer (RFC 6901) into the file; empty: the file as a whole
 	Detail  string `json:"detail"`            // one sentence: what is wrong, and the fix

@@ -13,6 +13,7 @@ import (
 
 	"surgeonward/facilities/store"
 	"surgeonward/facilities/store/folder"
+	"surgeonward/facilities/store/storetest"
 )
 
 // The ways in which programs write a file.
@@ -56,6 +57,13 @@ func TestEditByHand(t *testing.T) {
 			t.Run(name, func(t *testing.T) {
 				dir := region(t)
 				opts := options()
+				opts.Check = func(files map[string][]byte) []store.Fault {
+					if text := string(files[fleet]); text != "" && !strings.HasSuffix(text, ".") {
+						return []store.Fault{{File: fleet, Detail: "the file ends too early: write all of it"}}
+					}
+					return storetest.Check(files)
+				}
+				write(t, dir, map[string][]byte{fleet: []byte("fleet 0.")})
 				opts.Explain = func(before, after map[string][]byte) ([]store.Change, int) {
 					return []store.Change{{Action: "change", File: fleet, Before: before[fleet], After: after[fleet]}}, 3
 				}
@@ -70,15 +78,15 @@ func TestEditByHand(t *testing.T) {
 					require.NoError(t, err)
 					t.Cleanup(func() { require.NoError(t, s.Close()) })
 				}
-				editor(t, dir, fleet, "fleet by hand and eye")
+				editor(t, dir, fleet, "fleet by hand and eye.")
 				v := becomes(t, s, 2)
 				assert.Equal(t, "file", v.Who)
-				assert.Equal(t, "fleet by hand and eye", string(v.Content[fleet]))
-				assert.Equal(t, []store.Change{{Action: "change", File: fleet, Before: []byte("fleet 0"), After: []byte("fleet by hand and eye")}}, v.What)
+				assert.Equal(t, "fleet by hand and eye.", string(v.Content[fleet]))
+				assert.Equal(t, []store.Change{{Action: "change", File: fleet, Before: []byte("fleet 0."), After: []byte("fleet by hand and eye.")}}, v.What)
 				assert.Equal(t, 3, v.More)
 				assert.Empty(t, s.Rejected())
-				commit(t, s, fleet, "fleet by desk")
-				assert.Equal(t, "fleet by desk", onDisk(t, dir, fleet))
+				commit(t, s, fleet, "fleet by desk.")
+				assert.Equal(t, "fleet by desk.", onDisk(t, dir, fleet))
 			})
 		}
 	}

@@ -110,7 +110,7 @@ func continues(old, other *history) bool {
 func (s *Store) followHistory() {
 	s.faults = nil
 	if _, err := s.history.readMore(); err != nil {
-		s.faults = append(s.faults, fault(s.opts.Names[0], "the history cannot be read: %s", bare(err)))
+		s.faults = append(s.faults, fault("", "the history cannot be read: %s", bare(err)))
 		return
 	}
 	n := s.history.newest()
@@ -120,7 +120,7 @@ func (s *Store) followHistory() {
 	v, err := s.history.version(n, s.current)
 	if err != nil {
 		if n > 0 {
-			s.faults = append(s.faults, fault(s.opts.Names[0], "version %d cannot be read: %s", n, bare(err)))
+			s.faults = append(s.faults, fault("", "version %d cannot be read: %s", n, bare(err)))
 		}
 		v = s.current
 	}

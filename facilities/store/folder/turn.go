@@ -111,7 +111,7 @@ func (s *Store) judge(atOnce bool) (again time.Duration) {
 		f := s.on[name]
 		switch {
 		case f.fault != nil:
-			s.faults = append(s.faults, store.Fault{File: name, Detail: fmt.Sprintf("the file cannot be read: %s", f.fault)})
+			s.faults = append(s.faults, fault(name, "the file cannot be read: %s", f.fault))
 		case !slices.Contains(edited, name):
 			if stateIn(s.current, name).there {
 				content[name] = s.current.Content[name]
@@ -127,12 +127,15 @@ func (s *Store) judge(atOnce bool) (again time.Duration) {
 		return 0
 	}
 	if s.current == nil && len(content) == 0 {
-		s.faults = []store.Fault{{File: s.opts.Names[0], Detail: "the folder has none of the region's files: put them there"}}
+		s.faults = []store.Fault{{Detail: "the folder has none of the region's files: put them there"}}
 		return 0
 	}
 	if err := s.take(content); err != nil {
 		s.judged = "" // try again
-		s.faults = []store.Fault{{File: edited[0], Detail: fmt.Sprintf("the file was changed by hand, but the change cannot be kept: %s", bare(err))}}
+		s.faults = nil
+		for _, name := range edited {
+			s.faults = append(s.faults, fault(name, "the file was changed by hand, but the change cannot be kept: %s; it is tried again", bare(err)))
+		}
 	}
 	return 0
 }
@@ -234,12 +237,11 @@ func (s *Store) report() {
 	out := slices.Clone(s.faults)
 	for _, name := range s.opts.Names {
 		if err := s.trouble[name]; err != nil {
-			out = append(out, store.Fault{File: name, Detail: fmt.Sprintf(
-				"the file is behind what is used, and cannot be written: %s; it is tried again", bare(err))})
+			out = append(out, fault(name, "the file is behind what is used, and cannot be written: %s; it is tried again", bare(err)))
 		}
 	}
 	if s.lost != "" {
-		out = []store.Fault{{File: s.opts.Names[0], Detail: s.lost}}
+		out = []store.Fault{{Detail: s.lost}}
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
