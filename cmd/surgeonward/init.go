@@ -4,6 +4,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -55,15 +56,19 @@ func (c *initCommand) Run(p *program) error {
 
 // writeNew makes a file that is either whole or not there, and never replaces
 // one that somebody else made meanwhile.
-func writeNew(path string, data []byte) (err error) {
+func writeNew(path string, data []byte) error {
+	return writeNewBy(path, 0o644, func(w io.Writer) error { _, err := w.Write(data); return err })
+}
+
+func writeNewBy(path string, mode fs.FileMode, write func(io.Writer) error) (err error) {
 	f, err := os.CreateTemp(filepath.Dir(path), ".surgeonward-*")
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, os.Remove(f.Name())) }()
-	_, err = f.Write(data)
+	err = write(f)
 	if err == nil {
-		err = f.Chmod(0o644)
+		err = f.Chmod(mode)
 	}
 	if err == nil {
 		err = f.Sync()

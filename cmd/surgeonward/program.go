@@ -41,6 +41,9 @@ type commands struct {
 	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`
 	Token     tokenCommand     `cmd:"" help:"Make, list and end the tokens of a service with access control."`
 	Healthy   healthyCommand   `cmd:"" help:"Ask a service on this machine how it is; exit code 0: well."`
+	Copy      copyCommand      `cmd:"" help:"Copy a region with its whole history from a folder to a database, or back."`
+	Backup    backupCommand    `cmd:"" help:"Keep a region with its whole history in one file."`
+	Restore   restoreCommand   `cmd:"" help:"Put a backup into an empty folder or database."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 

@@ -16,7 +16,8 @@ import (
 
 // serveCommand answers over HTTP until it is told to stop.
 type serveCommand struct {
-	Region    string `help:"Region folder (default: the demonstration region)." placeholder:"DIR"`
+	place `embed:""`
+
 	Listen    string `help:"Address to listen on (default: 127.0.0.1:8080)." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
 	AllowWide bool   `help:"Let other machines reach it without access control or without TLS: something in front of it provides what is missing."`
 	Metrics   bool   `help:"Serve GET /metrics even where other machines can read it without access control."`
@@ -33,7 +34,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	if err = c.check(); err != nil {
 		return err
 	}
-	source, err := openSource(ctx, c.Region, p)
+	source, err := openSource(ctx, c.place.orEnvironment(p), p)
 	if err != nil {
 		return err
 	}

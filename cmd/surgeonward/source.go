@@ -5,11 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"sync"
+	"time"
 
 	"surgeonward/api"
 	"surgeonward/api/region"
 	"surgeonward/cmd/surgeonward/terminal"
+	"surgeonward/facilities/document"
 	"surgeonward/facilities/store"
+	"surgeonward/facilities/store/folder"
+	"surgeonward/facilities/store/postgres"
 )
 
 // served is the region that answers are made from, and where edits go.
@@ -19,43 +23,79 @@ type served struct {
 	stop func() error
 }
 
-// openSource loads the folder, or the demonstration region where dir is empty.
-// That can be edited too, to try it out: what is changed is lost in the end.
-func openSource(ctx context.Context, dir string, p *program) (*served, error) {
-	if dir != "" {
-		r, report, err := loadRegion(dir)
-		if err != nil {
-			return nil, err
-		}
-		warn(p, report)
-		held := &api.Holder{}
-		held.Hold(r)
-		return &served{Source: held, kept: "none: the folder is read once", stop: func() error { return nil }}, nil
+// place says where a region is kept: in a folder, in a database, or, with
+// neither, in the program: the demonstration region.
+type place struct {
+	Region   string `help:"Region folder (default: the demonstration region)." placeholder:"DIR" xor:"place"`
+	Database string `help:"PostgreSQL database that holds the region (or DATABASE_URL), such as postgres://desk@db.example/region; the password belongs in PGPASSWORD or a password file." placeholder:"URL" xor:"place"`
+}
+
+// orEnvironment takes DATABASE_URL where neither folder nor database is named.
+func (at place) orEnvironment(p *program) place {
+	if at.Region == "" && at.Database == "" {
+		at.Database = p.env("DATABASE_URL")
 	}
-	files, err := region.DemoFiles()
-	if err != nil {
-		return nil, err
-	}
+	return at
+}
+
+// openSource begins to serve the region. The demonstration region can be
+// edited too, to try it out: what is changed is lost in the end.
+func openSource(ctx context.Context, at place, p *program) (*served, error) {
 	loader := &region.Loader{}
-	s, err := store.Memory(files, loader.Check, nil)
+	s, err := at.open(ctx, loader, nil)
 	if err != nil {
 		return nil, err
 	}
 	return follow(ctx, s, loader, p)
 }
 
+// open opens the store. A nil clock is time.Now.
+func (at place) open(ctx context.Context, loader *region.Loader, now func() time.Time) (store.Store, error) {
+	switch {
+	case at.Database != "":
+		return postgres.Open(ctx, at.Database, postgres.Options{Names: region.Files(), Check: loader.Check, Now: now})
+	case at.Region != "":
+		return openFolder(at.Region, loader, now)
+	}
+	files, err := region.DemoFiles()
+	if err != nil {
+		return nil, err
+	}
+	return store.Memory(files, loader.Check, now)
+}
+
+// openFolder opens a region's folder, to read only where it cannot be written.
+func openFolder(dir string, loader *region.Loader, now func() time.Time) (store.Store, error) {
+	opts := folder.Options{Names: region.Files(), Check: loader.Check, Now: now, Explain: document.RegionArrays.Explain}
+	s, err := folder.Open(dir, opts)
+	if errors.Is(err, store.ErrReadOnly) {
+		opts.ReadOnly = true
+		s, err = folder.Open(dir, opts)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
 // follow serves what is in a store, as it changes, until it is stopped.
 func follow(ctx context.Context, s store.Store, loader *region.Loader, p *program) (*served, error) {
-	live, err := region.NewLive(ctx, region.LiveConfig{Store: s, Loader: loader})
+	v, err := s.Current(ctx)
+	if errors.Is(err, store.ErrNotFound) {
+		err = nothingYet(s)
+	}
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	v, err := s.Current(ctx)
+	live, err := region.NewLive(ctx, region.LiveConfig{Store: s, Loader: loader})
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	_, report := loader.Load(v.Content)
 	warn(p, report)
+	for _, f := range s.Rejected() {
+		fmt.Fprintln(p.stderr, "surgeonward: not used: "+terminal.Clean(f.String()))
+	}
 	out := &served{Source: live}
 	if words, ok := s.(fmt.Stringer); ok {
 		out.kept = words.String()
@@ -69,6 +109,19 @@ func follow(ctx context.Context, s store.Store, loader *region.Loader, p *progra
 		return s.Close()
 	}
 	return out, nil
+}
+
+// nothingYet says why a store has no version to serve.
+func nothingYet(s store.Store) error {
+	rejected := s.Rejected()
+	if len(rejected) == 0 {
+		return errors.New("the database holds no region yet: put one there with surgeonward copy DIR URL")
+	}
+	var all faultsError
+	for _, f := range rejected {
+		all = append(all, f.String())
+	}
+	return errors.Join(all, errors.New("the folder cannot be used as a region: mend its files and run surgeonward check"))
 }
 
 func warn(p *program, report region.Report) {

@@ -83,8 +83,13 @@ func openOn(files disk.FileSystem, dir string, opts Options) (*Store, error) {
 	return s, nil
 }
 
-// String says where edits are kept.
-func (s *Store) String() string { return "in the folder " + s.dir }
+// String says where edits are kept; not where on the machine, as clients are told.
+func (s *Store) String() string {
+	if s.opts.ReadOnly {
+		return "nowhere: the region's folder cannot be written"
+	}
+	return "in the region's folder"
+}
 
 func (s *Store) hidden(name string) string { return filepath.Join(s.dir, ".history", name) }
 

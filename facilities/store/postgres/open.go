@@ -122,3 +122,6 @@ func (s *Store) usable(ctx context.Context) error {
 	}
 	return ctx.Err()
 }
+
+// String says where edits are kept.
+func (s *Store) String() string { return "in a PostgreSQL database" }

@@ -2,6 +2,4 @@
 
 package pgserver
 
-import "os/exec"
-
-func runner(string) (func(name string, args ...string) *exec.Cmd, error) { return exec.Command, nil }
+func runner(string) (func(name string, args ...string) *exec.Cmd, error) { return command, nil }

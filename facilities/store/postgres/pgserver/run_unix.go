@@ -15,7 +15,7 @@ import (
 // run as root; root lets Debian's user postgres have the folder and run it.
 func runner(folder string) (func(name string, args ...string) *exec.Cmd, error) {
 	if os.Geteuid() != 0 {
-		return exec.Command, nil
+		return command, nil
 	}
 	u, err := user.Lookup("postgres")
 	if err != nil {
@@ -33,7 +33,7 @@ func runner(folder string) (func(name string, args ...string) *exec.Cmd, error) 
 		return nil, err
 	}
 	return func(name string, args ...string) *exec.Cmd {
-		cmd := exec.Command(name, args...)
+		cmd := command(name, args...)
 		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: uint32(uid), Gid: uint32(gid)}}
 		return cmd
 	}, nil

@@ -131,6 +131,11 @@ func version(path string) int {
 	return n
 }
 
+// command is not bound to a test: the server outlives it.
+func command(name string, args ...string) *exec.Cmd {
+	return exec.CommandContext(context.Background(), name, args...)
+}
+
 func (s *Server) command(name string, args ...string) *exec.Cmd {
 	cmd := s.run(filepath.Join(s.bin, name), args...)
 	cmd.Dir = filepath.Dir(s.dir)
