@@ -12,7 +12,7 @@ import (
 var files embed.FS
 
 // Demo is the demo region's folder: facilities.geojson, fleet.json,
-// roads.geojson, settings.json, map.geojson and weather/*.txt.
+// roads.geojson, settings.json, map.geojson, demand.csv and weather/*.txt.
 var Demo = folder("demo")
 
 // Scenarios is the folder of the worked scenarios: each NAME.json is the body

@@ -65,5 +65,5 @@ func region() ([]file, error) {
 		}
 		out = append(out, file{c.name, data})
 	}
-	return out, nil
+	return append(out, file{"demand.csv", demandFile(all)}), nil
 }

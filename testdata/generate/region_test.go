@@ -14,7 +14,7 @@ import (
 func TestCommittedFilesAreTheGeneratorsOutput(t *testing.T) {
 	files, err := region()
 	require.NoError(t, err)
-	require.Len(t, files, 5)
+	require.Len(t, files, 6)
 	for _, f := range files {
 		committed, err := os.ReadFile(filepath.Join("..", "demo", f.name))
 		require.NoError(t, err)
