@@ -67,9 +67,7 @@ func (s *service) describeState(r *region.Region) regionState {
 	if !st.StaleSince.IsZero() {
 		out.StaleSince = &st.StaleSince
 	}
-	if kept, ok := s.live.Store().(fmt.Stringer); ok {
-		out.Kept = kept.String()
-	}
+	out.Kept = s.live.Kept()
 	return out
 }
 

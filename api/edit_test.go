@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/api"
 	"surgeonward/api/region"
 )
 
@@ -264,4 +265,29 @@ func TestDivertedAt2140(t *testing.T) {
 	require.NoError(t, err)
 	body, _ := d.read("/v1/facilities/ossuvaune-general")
 	assert.NotContains(t, body, "accepting")
+}
+
+// TestStoreGone: while the store cannot be reached answers go on, saying how old
+// their data is, and an edit is told to come again.
+func TestStoreGone(t *testing.T) {
+	d := editable(t)
+	require.NoError(t, d.store.Close())
+	w := d.send("POST", "/v1/facilities/ettuquar-chest/accepting", "application/json", `{"state":"divert"}`)
+	require.Equal(t, http.StatusServiceUnavailable, w.Code)
+	checkProblem(t, w, "store-unavailable")
+	d.strict.check(t, "POST", "/v1/facilities/{id}/accepting", w)
+	assert.NotEmpty(t, w.Header().Get("Retry-After"))
+	assert.Equal(t, http.StatusOK, get(d, "/readyz").Code)
+
+	r := *d.live.Region()
+	r.StaleSince = now.Add(-time.Minute)
+	held := &api.Holder{}
+	held.Hold(&r)
+	h := handler(t, func(c *api.Config) { c.Source = held })
+	w = post(h, oneAsset)
+	require.Equal(t, http.StatusOK, w.Code)
+	d.strict.check(t, "POST", "/v1/options", w)
+	answer := object(t, w.Body.Bytes())
+	assert.Equal(t, "2031-03-14T21:39:00Z", answer["region"].(map[string]any)["stale_since"])
+	assert.Contains(t, answer["cautions"].([]any)[0], "nobody could tell whether it has changed")
 }

@@ -38,7 +38,7 @@ func editable(t testing.TB) *desk {
 	var loader region.Loader
 	d.store, err = store.Memory(files, loader.Check, d.now)
 	require.NoError(t, err)
-	d.live, err = region.NewLive(t.Context(), region.LiveConfig{Store: d.store, Loader: &loader, Now: d.now})
+	d.live, err = region.NewLive(t.Context(), region.LiveConfig{Store: d.store, Loader: &loader, Now: d.now, Kept: d.store.String()})
 	require.NoError(t, err)
 	d.Handler = handler(t, d.config)
 	d.strict = served(t, d, true)

@@ -147,7 +147,7 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 		return nil, nil
 	case l.last < 0: // it knows nothing yet: tell it where it starts
 		l.last = now
-		return event("region", now, changeEvent{Version: now, At: state.Version.At, Changes: []pastChange{}})
+		return event("region", now, changeEvent{Version: now, At: shown(state.Version.At), Changes: []pastChange{}})
 	}
 	entries, all, err := l.live.Entries(ctx, l.last)
 	if err != nil {
@@ -155,12 +155,12 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 	}
 	if !all || l.last > now { // too far behind, or of another history
 		l.last = now
-		return event("region", now, changeEvent{Version: now, At: state.Version.At, Changes: []pastChange{}, Reset: true})
+		return event("region", now, changeEvent{Version: now, At: shown(state.Version.At), Changes: []pastChange{}, Reset: true})
 	}
 	var out bytes.Buffer
 	for i := range entries {
 		e := &entries[i]
-		text, err := event("region", e.Number, changeEvent{Version: e.Number, At: e.At, Who: e.Who, Changes: toPastChanges(e.What, false), More: e.More})
+		text, err := event("region", e.Number, changeEvent{Version: e.Number, At: shown(e.At), Who: e.Who, Changes: toPastChanges(e.What, false), More: e.More})
 		if err != nil {
 			return nil, err
 		}
@@ -169,6 +169,9 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 	}
 	return out.Bytes(), nil
 }
+
+// shown is a time as the history has it.
+func shown(at time.Time) time.Time { return at.UTC().Truncate(time.Millisecond) }
 
 func trustOf(state region.State) trustEvent {
 	out := trustEvent{Faults: len(state.Rejected)}

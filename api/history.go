@@ -37,7 +37,7 @@ type pastChange struct {
 
 func toPastEdit(e *store.Entry, whole bool) pastEdit {
 	return pastEdit{
-		Number: e.Number, At: e.At.UTC().Truncate(time.Millisecond), Who: e.Who, Why: e.Why,
+		Number: e.Number, At: shown(e.At), Who: e.Who, Why: e.Why,
 		Changes: toPastChanges(e.What, whole), More: e.More,
 	}
 }

@@ -8,6 +8,8 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"surgeonward/api/region"
+	"surgeonward/facilities/have"
+	"surgeonward/facilities/table"
 )
 
 // The limits on one request.
@@ -53,11 +55,19 @@ func limit(most time.Duration) echo.MiddlewareFunc {
 }
 
 func isImport(c echo.Context) bool {
-	return c.Request().Method == http.MethodPut && c.Path() == regionFilePath
+	path := c.Path()
+	return c.Request().Method == http.MethodPut && path == regionFilePath ||
+		c.Request().Method == http.MethodPost && (path == tablePath || path == statusPath)
 }
 
 // importLimit is how long the body of an import can be.
 func importLimit(c echo.Context) int64 {
+	switch c.Path() {
+	case tablePath:
+		return table.MaxBytes
+	case statusPath:
+		return have.MaxBytes
+	}
 	if most := region.MaxBytes(c.Param("name")); most > 0 {
 		return most
 	}

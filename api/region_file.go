@@ -111,50 +111,64 @@ func (s *service) putRegionFile(c echo.Context) error {
 	if err != nil {
 		return unread(err)
 	}
-	return s.importFile(c, live, by, dry, name, func(v *store.Version) ([]byte, error) {
+	out, err := s.replaceFile(c, live, by, dry, name, func(v *store.Version) ([]byte, error) {
 		return body, demand.check(tagOf(v.Content[name])...)
 	})
+	if err != nil {
+		return err
+	}
+	return sendJSON(c, out)
 }
 
-// importFile replaces a file by what make makes of the newest version, or says
+// replaceFile replaces a file by what made makes of the newest version, or says
 // what that would do.
-func (s *service) importFile(c echo.Context, live *region.Live, by author, dry bool, name string, make func(*store.Version) ([]byte, error)) error {
+func (s *service) replaceFile(c echo.Context, live *region.Live, by author, dry bool, name string, made func(*store.Version) ([]byte, error)) (imported, error) {
 	out := imported{DryRun: dry, File: name, Created: affected{IDs: []string{}}, Changed: affected{IDs: []string{}}, Deleted: affected{IDs: []string{}}, Faults: []wire.Fault{}}
 	var changes []store.Change
 	draft := func(v *store.Version) (region.Draft, error) {
-		content, err := make(v)
+		content, err := made(v)
 		if err != nil {
 			return region.Draft{}, err
+		}
+		files := map[string][]byte{name: content}
+		if !dry { // what cannot be used is not worth comparing
+			if faults := live.Check(v, files); len(faults) > 0 {
+				return region.Draft{}, &store.InvalidError{Faults: faults}
+			}
 		}
 		before := map[string][]byte{}
 		if was, had := v.Content[name]; had {
 			before[name] = was
 		}
-		changes = region.Diff(before, map[string][]byte{name: content})
-		return region.Draft{Files: map[string][]byte{name: content}, What: asImport(changes)}, nil
+		changes = region.Diff(before, files)
+		return region.Draft{Files: files, What: asImport(changes)}, nil
 	}
 	ctx := c.Request().Context()
 	if dry {
 		faults, _, err := live.Try(ctx, draft)
 		if err != nil {
-			return err
+			return out, err
 		}
 		out.Faults = append(out.Faults, regionFaults(faults[:min(len(faults), maxErrors)])...)
 	} else {
 		v, err := live.Edit(ctx, by.who, by.why, draft)
-		var invalid *store.InvalidError
-		switch {
-		case errors.As(err, &invalid):
-			return faulty(invalidContent, regionFaults(invalid.Faults), err)
-		case err != nil && !errors.Is(err, store.ErrUnchanged):
-			return err
+		if err = changedNothing(err); err != nil {
+			return out, err
 		}
 		out.Version = v.Number
 		c.Response().Header().Set(headerVersion, strconv.FormatInt(v.Number, 10))
 		setTag(c, etag(v.Content[name]))
 	}
 	out.count(changes)
-	return sendJSON(c, out)
+	return out, nil
+}
+
+// changedNothing takes it for no error that the files have that content already.
+func changedNothing(err error) error {
+	if errors.Is(err, store.ErrUnchanged) {
+		return nil
+	}
+	return err
 }
 
 func asImport(changes []store.Change) []store.Change {

@@ -28,6 +28,7 @@ func (s *service) elementRoutes() (out []route) {
 // actionRoutes change a state in one call.
 func (s *service) actionRoutes() []route {
 	return []route{
+		{http.MethodPost, statusPath, access.Desk, s.putStatus, "hospitals' own accepting states, from EDXL-HAVE; ?dry_run=true says what would change"},
 		{http.MethodPost, "/v1/facilities/:id/accepting", access.Desk, s.act(facilityList, acceptingAction), "accept patients again, or divert or close"},
 		{http.MethodPost, "/v1/facilities/:id/away", access.Desk, s.act(facilityList, awayAction), "a surgeon or the theatre cannot be had, or can again"},
 		{http.MethodPost, "/v1/assets/:id/state", access.Desk, s.act(assetList, stateAction), "what a vehicle is doing, and where"},
@@ -42,6 +43,7 @@ func (s *service) regionRoutes() []route {
 		{http.MethodGet, "/v1/region/faults", access.Reader, s.regionFaultList, "what keeps newer data from being used"},
 		{http.MethodGet, regionFilePath, access.Reader, s.regionFile, "one file of the region"},
 		{http.MethodPut, regionFilePath, access.Editor, s.putRegionFile, "a whole file in place of another; ?dry_run=true says what would change"},
+		{http.MethodPost, tablePath, access.Editor, s.putTable, "put the rows of a CSV table into a list; ?dry_run=true says what would change"},
 		{http.MethodGet, "/v1/history", access.Reader, s.history, "who changed what, when and why"},
 		{http.MethodGet, "/v1/history/:number", access.Reader, s.pastVersion, "one change, with before and after"},
 		{http.MethodGet, "/v1/history/:number/files/:name", access.Reader, s.pastFile, "a file as it was then"},

@@ -3,10 +3,12 @@ package api
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"surgeonward/api/record"
 	"surgeonward/api/region"
@@ -53,6 +55,7 @@ func NewReplay(ctx context.Context, rec *record.Record, r *region.Region, reader
 	if err != nil {
 		return nil, err
 	}
+	r = asStaleAsThen(r, rec.Answer)
 	if out.Answer, err = answerAgain(ctx, rec, r, decoder); err != nil {
 		return nil, fmt.Errorf("the question of answer %s cannot be asked again: %w", rec.ID, err)
 	}
@@ -84,6 +87,21 @@ func NewReplay(ctx context.Context, rec *record.Record, r *region.Region, reader
 		}
 	}
 	return out, nil
+}
+
+// asStaleAsThen is a region as sure as it was when an answer was made from it.
+func asStaleAsThen(r *region.Region, answer []byte) *region.Region {
+	var then struct {
+		Region struct {
+			StaleSince time.Time `json:"stale_since"`
+		} `json:"region"`
+	}
+	if err := json.Unmarshal(answer, &then); err != nil || then.Region.StaleSince.IsZero() {
+		return r
+	}
+	stale := *r
+	stale.StaleSince = then.Region.StaleSince
+	return &stale
 }
 
 func answerAgain(ctx context.Context, rec *record.Record, r *region.Region, decoder *wire.Decoder) ([]byte, error) {

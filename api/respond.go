@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"net/http"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -13,7 +14,7 @@ import (
 
 // accepted is the media type to answer with, or the problem that there is none.
 func accepted(c echo.Context, offers ...string) (string, error) {
-	if len(offers) > 1 {
+	if len(offers) > 1 && !slices.Contains(c.Response().Header().Values(echo.HeaderVary), echo.HeaderAccept) {
 		c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
 	}
 	chosen, ok := negotiate(c.Request().Header.Values(echo.HeaderAccept), offers...)

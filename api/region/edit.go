@@ -77,6 +77,20 @@ func (l *Live) edit(ctx context.Context, who, why string, change func(v *store.V
 	return v, nil
 }
 
+// Load makes the region of a version, or says what keeps it from being one.
+func (l *Live) Load(v *store.Version) (*Region, []store.Fault) {
+	r, report := l.loader.Load(v.Content)
+	return r, report.StoreFaults()
+}
+
+// Check says what would keep a version from being used if it had these files
+// instead of its own.
+func (l *Live) Check(v *store.Version, files map[string][]byte) []store.Fault {
+	e := store.Edit{Files: files}
+	after, _ := e.Apply(v.Content)
+	return l.loader.Check(after)
+}
+
 // Try says what an edit would do, without doing it: the faults that the region
 // would have, and what the edit says that it changes.
 func (l *Live) Try(ctx context.Context, change func(v *store.Version) (Draft, error)) ([]store.Fault, Draft, error) {
@@ -88,7 +102,5 @@ func (l *Live) Try(ctx context.Context, change func(v *store.Version) (Draft, er
 	if err != nil {
 		return nil, Draft{}, err
 	}
-	e := store.Edit{Files: draft.Files}
-	after, _ := e.Apply(base.Content)
-	return l.loader.Check(after), draft, nil
+	return l.Check(base, draft.Files), draft, nil
 }

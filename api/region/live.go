@@ -16,6 +16,7 @@ import (
 // cannot be reached. It is safe for concurrent use.
 type Live struct {
 	store   store.Store
+	kept    string
 	loader  *Loader
 	now     func() time.Time
 	editing chan struct{} // holds one token: edits of this process do not race each other
@@ -42,6 +43,7 @@ type LiveConfig struct {
 	Store  store.Store
 	Loader *Loader          // the one whose Check the store has; nil: one of its own
 	Now    func() time.Time // when states expire; nil: time.Now
+	Kept   string           // where edits are kept, in words for everybody
 }
 
 // NewLive serves the store's newest version. A *store.InvalidError has what
@@ -50,7 +52,7 @@ func NewLive(ctx context.Context, cfg LiveConfig) (*Live, error) {
 	if cfg.Store == nil {
 		return nil, errors.New("a live region needs a store")
 	}
-	l := &Live{store: cfg.Store, loader: cfg.Loader, now: cfg.Now, editing: make(chan struct{}, 1), changed: make(chan struct{})}
+	l := &Live{store: cfg.Store, loader: cfg.Loader, now: cfg.Now, kept: cfg.Kept, editing: make(chan struct{}, 1), changed: make(chan struct{})}
 	if l.loader == nil {
 		l.loader = &Loader{}
 	}
@@ -89,6 +91,12 @@ func (l *Live) Watch() (State, <-chan struct{}) {
 	defer l.mu.Unlock()
 	return *l.held.Load(), l.changed
 }
+
+// Kept says where edits are kept, in words.
+func (l *Live) Kept() string { return l.kept }
+
+// Warnings are what is odd in the region that is served.
+func (l *Live) Warnings() []Fault { return l.held.Load().Region.warnings }
 
 // Store returns the store that is followed.
 func (l *Live) Store() store.Store { return l.store }

@@ -123,6 +123,7 @@ func assemble(files map[string][]byte, before *Region, report Report) (*Region, 
 			r.data = append(r.data, record.NewData(name, content))
 		}
 	}
+	r.warnings = report.Warnings
 	return r, report
 }
 

@@ -31,7 +31,7 @@ type Region struct {
 	roads                   []byte              // roads.geojson as it stands; nil where there is none
 	elements                map[string]elements // by file
 	roadMap                 *road.Map
-	roadWarnings            []Fault
+	roadWarnings, warnings  []Fault
 	data                    []record.Data // every file as it was read
 }
 

@@ -30,6 +30,7 @@ type Region struct {
 	Name          string `json:"name"`
 	Demonstration bool   `json:"demonstration"`
 	Note          string `json:"note,omitempty"`
+	StaleSince    string `json:"stale_since,omitempty"`
 }
 
 // DemonstrationNote is what every answer from an invented region says.

@@ -21,7 +21,7 @@ func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (An
 	out := Answer{
 		Head: head(ans.At, r, build), Scene: n.scene(&ans.Scene),
 		Night: ans.Night, RankBy: rankBy(q), Found: ans.Found,
-		Sampled: ans.Sampled, QuickestOther: n.share(ans.QuickestOther), TargetS: q.TargetS, Cautions: list(slices.Concat(q.Notes, ans.Cautions)),
+		Sampled: ans.Sampled, QuickestOther: n.share(ans.QuickestOther), TargetS: q.TargetS, Cautions: list(slices.Concat(stale(r), q.Notes, ans.Cautions)),
 		Weather: n.weather(ans.Weather),
 		Options: make([]Option, len(ans.Options)),
 		Until:   n.until(ans, r.Settings.Zone), DecideBy: n.decideBy(ans, r.Settings.Zone),
@@ -37,6 +37,14 @@ func Encode(ans *routing.Answer, q *Request, r *region.Region, build string) (An
 	return out, n.err
 }
 
+// stale warns of a region that may not be the newest.
+func stale(r *region.Region) []string {
+	if r.StaleSince.IsZero() {
+		return nil
+	}
+	return []string{"the region's data is that of " + local(r.StaleSince, r.Settings.Zone) + ": since then nobody could tell whether it has changed"}
+}
+
 // JSON writes a value as one line of JSON. Equal values give equal bytes.
 func JSON(value any) ([]byte, error) {
 	var b bytes.Buffer
@@ -50,6 +58,9 @@ func describe(r *region.Region) Region {
 	out := Region{Name: r.Name, Demonstration: r.Demonstration}
 	if r.Demonstration {
 		out.Note = DemonstrationNote
+	}
+	if !r.StaleSince.IsZero() {
+		out.StaleSince = utc(r.StaleSince)
 	}
 	return out
 }

@@ -89,7 +89,7 @@ func EncodePreAlert(a *routing.Alert, q *PreAlertRequest, r *region.Region, buil
 		WorkedOutAt: utc(m.WorkedOutAt), WorkedOutLocal: local(m.WorkedOutAt, zone),
 		Sections: make([]Section, len(m.Sections)), Coming: n.coming(&m.Coming),
 		Text: m.Text, Words: m.Words, LeftOut: m.LeftOut,
-		Cautions: list(slices.Concat(q.Notes, a.Answer.Cautions, m.Cautions)), Calls: make([]Call, len(a.Calls)),
+		Cautions: list(slices.Concat(stale(r), q.Notes, a.Answer.Cautions, m.Cautions)), Calls: make([]Call, len(a.Calls)),
 	}
 	out.AtDoorAt, out.AtDoorLocal = clock(m.AtDoor, zone)
 	out.AtDoorSlowAt, out.AtDoorSlowLocal = clock(m.AtDoorSlow, zone)

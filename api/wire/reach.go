@@ -84,7 +84,7 @@ func EncodeReach(ans *routing.Reach, q *ReachRequest, r *region.Region, build st
 		Headline: ans.Headline, OutputLostAt: utc(lost), OutputLostLocal: local(lost, zone),
 		Window: window(ans.Window), ClosesAt: utc(closes), ClosesLocal: local(closes, zone),
 		Skill: ans.Skill, OpenChest: n.duration(open),
-		Cautions: list(slices.Concat(q.Notes, ans.Cautions)), Weather: n.weather(ans.Weather),
+		Cautions: list(slices.Concat(stale(r), q.Notes, ans.Cautions)), Weather: n.weather(ans.Weather),
 		Teams: n.teams(ans.Teams, ans, zone, true), Others: n.teams(ans.Others, ans, zone, false),
 	}
 	return out, n.err

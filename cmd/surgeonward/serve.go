@@ -34,13 +34,13 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	if err = c.check(); err != nil {
 		return err
 	}
-	source, err := openSource(ctx, c.place.orEnvironment(p), p)
+	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
+	source, err := openSource(ctx, c.place.orEnvironment(p), logger, p)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, source.stop()) }()
 	r := source.Region()
-	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
 	store, err := c.recordFlags.open(logger)
 	if err != nil {
 		return err

@@ -7,6 +7,8 @@ import (
 	"sync"
 	"time"
 
+	"github.com/rs/zerolog"
+
 	"surgeonward/api"
 	"surgeonward/api/region"
 	"surgeonward/cmd/surgeonward/terminal"
@@ -40,13 +42,13 @@ func (at place) orEnvironment(p *program) place {
 
 // openSource begins to serve the region. The demonstration region can be
 // edited too, to try it out: what is changed is lost in the end.
-func openSource(ctx context.Context, at place, p *program) (*served, error) {
+func openSource(ctx context.Context, at place, logger zerolog.Logger, p *program) (*served, error) {
 	loader := &region.Loader{}
 	s, err := at.open(ctx, loader, nil)
 	if err != nil {
 		return nil, err
 	}
-	return follow(ctx, s, loader, p)
+	return follow(ctx, s, loader, logger, p)
 }
 
 // open opens the store. A nil clock is time.Now.
@@ -79,7 +81,7 @@ func openFolder(dir string, loader *region.Loader, now func() time.Time) (store.
 }
 
 // follow serves what is in a store, as it changes, until it is stopped.
-func follow(ctx context.Context, s store.Store, loader *region.Loader, p *program) (*served, error) {
+func follow(ctx context.Context, s store.Store, loader *region.Loader, logger zerolog.Logger, p *program) (*served, error) {
 	v, err := s.Current(ctx)
 	if errors.Is(err, store.ErrNotFound) {
 		err = nothingYet(s)
@@ -87,7 +89,7 @@ func follow(ctx context.Context, s store.Store, loader *region.Loader, p *progra
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
-	live, err := region.NewLive(ctx, region.LiveConfig{Store: s, Loader: loader})
+	live, err := region.NewLive(ctx, region.LiveConfig{Store: s, Loader: loader, Kept: kept(s)})
 	if err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
@@ -103,12 +105,25 @@ func follow(ctx context.Context, s store.Store, loader *region.Loader, p *progra
 	ctx, cancel := context.WithCancel(ctx)
 	var running sync.WaitGroup
 	running.Go(func() { live.Run(ctx) })
+	running.Go(func() { logFaults(ctx, live, logger) })
 	out.stop = func() error {
 		cancel()
 		running.Wait()
 		return s.Close()
 	}
 	return out, nil
+}
+
+// kept says where edits are kept, to everybody who asks over HTTP: no path, no
+// address.
+func kept(s store.Store) string {
+	switch s.(type) {
+	case *store.InMemory:
+		return "in memory: edits are lost when the program ends"
+	case *postgres.Store:
+		return "in a database, with their history"
+	}
+	return "in the region's folder, with their history"
 }
 
 // nothingYet says why a store has no version to serve.
