@@ -69,6 +69,11 @@ func TestPageFilesAreKeptByContent(t *testing.T) {
 	assert.Equal(t, "no-cache", start.Header().Get("Cache-Control"))
 	assert.Equal(t, browserPolicy, start.Header().Get("Content-Security-Policy"))
 
+	again := fetch(t, h, "/", http.Header{"Accept": {browser}, "If-None-Match": {start.Header().Get("ETag")}})
+	assert.Equal(t, http.StatusNotModified, again.Code)
+	assert.Equal(t, browserPolicy, again.Header().Get("Content-Security-Policy"),
+		"RFC 9111, section 3.2: the headers of a 304 replace those of the stored answer")
+
 	plain := fetch(t, h, "/page/a-1.js", nil)
 	assert.Equal(t, "script()", plain.Body.String())
 	assert.Equal(t, "public, max-age=31536000, immutable", plain.Header().Get("Cache-Control"))

@@ -8,6 +8,7 @@ import {untold} from './clinical'
 import {askOptions, onAskedWho} from './client'
 import {Desk} from './desk'
 import {Caution, Top} from './frame'
+import {listen, type FaultsEvent, type RegionEvent} from './events'
 import {Help} from './help'
 import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
 import {flipPanel, focusOn} from './panels'
@@ -16,8 +17,9 @@ import {useMessage} from './prealert'
 import {loadRegion, nowhere, type Region} from './region'
 import {SignIn} from './signin'
 import type {Question} from './shapes'
+import {RegionView} from './region_view'
 import {fromHash, hasScene, toHash, toQuestion, type Light, type State, type View} from './state'
-import {words} from './strings'
+import {say, words} from './strings'
 
 const narrow = '(max-width: 700px)'
 const dark = '(prefers-color-scheme: dark)'
@@ -70,7 +72,25 @@ export function App(): JSX.Element {
 
   useKeys({set, state: latest, view, light, setHelp, ids: answer?.options.map(o => o.id) ?? [], picked: picked?.id ?? ''})
 
-  const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing']
+  const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing', 'region']
+  const [news, setNews] = useState('')
+  const [round, setRound] = useState(0)
+  const [stale, setStale] = useState<FaultsEvent>({faults: 0})
+  const names = useRef(region.names)
+  names.current = region.names
+  useEffect(() => listen({
+    region: e => {
+      loadAgain()
+      setRound(e.version)
+      askAgain()
+      setNews(newsOf(e, names.current))
+    },
+    faults: setStale,
+  }), [loadAgain, askAgain])
+  useEffect(() => {
+    const t = window.setTimeout(() => setNews(''), 20_000)
+    return () => window.clearTimeout(t)
+  }, [news])
   const [told, tell] = useState(untold)
   const message = useMessage(asking.last, picked, told)
   const props = {message, told, tell, state, set, replace, region, asking, picked, light, more}
@@ -78,13 +98,24 @@ export function App(): JSX.Element {
     <Top region={region} view={view} views={views} go={v => set({view: v, ...(v === 'briefing' && {pick: picked?.id ?? ''})})} light={light}
       flip={() => set({light: light === 'day' ? 'night' : 'day'})} help={() => setHelp(true)} />
     {region === nowhere && <p class="loading" role="status">{regionLost ? words.regionLost : words.loading}</p>}
+    <div class="news" role="status">{news !== '' && <p>{news}</p>}</div>
+    {(stale.faults > 0 || stale.stale_since !== undefined) && <p class="notice stale" role="alert">
+      {stale.faults > 0 ? words.regionFaults(stale.faults) : words.regionStale(stale.stale_since?.slice(11, 16) ?? '')}</p>}
     {view === 'desk' && <Desk {...props} />}
     {view === 'phone' && <Phone {...props} />}
+    {view === 'region' && <RegionView region={region} light={light} round={round} />}
     {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} message={message} back={() => set({view: 'desk'})} />}
     <Caution text={answer?.caution ?? words.caution} />
     {who !== '' && <SignIn why={who} done={() => { setWho(''); loadAgain(); askAgain() }} />}
     {help && <Help close={() => setHelp(false)} />}
   </>
+}
+
+/** What has changed, in a line. */
+function newsOf(e: RegionEvent, names: ReadonlyMap<string, string>): string {
+  const what = e.changes.slice(0, 3).map(c => `${c.element === undefined ? c.file : names.get(c.element) ?? c.element}, ${say(words.actions, c.action)}`)
+  const more = (e.more ?? 0) + e.changes.length - what.length
+  return words.changed(e.who ?? words.somebody, what.join('; ') + (more > 0 ? ` (+${more})` : ''))
 }
 
 function useAnswer(question: Question | null): [Asking, () => void] {
@@ -196,9 +227,11 @@ function act(k: Keys, key: string, target: HTMLElement): boolean {
     case 'm': return focusOn('#map')
     case 'x': return flipPanel('excluded')
     case 'a': return flipPanel('message')
+    case 'c': return flipPanel('say')
     case 'p': k.set({view: 'briefing', pick: k.picked}); return true
     case 'd': k.set({view: 'desk'}); return true
     case 'f': k.set({view: 'phone'}); return true
+    case 'r': k.set({view: 'region'}); return true
     case 'n': k.set({light: k.light === 'day' ? 'night' : 'day'}); return true
     case 'ArrowDown': case 'ArrowUp': {
       // on the map the arrows move it; on a radio the browser steps by itself

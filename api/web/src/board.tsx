@@ -49,6 +49,7 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
           <p class="actions">
             <button type="button" onClick={() => openPanel('message')}>{words.preAlert}</button>
             <button type="button" onClick={toBriefing}>{words.toBriefing}</button>
+            <button type="button" onClick={() => openPanel('say')}>{words.say.title}</button>
             <Launch record={asking.last?.record ?? ''} option={picked.id} clock={clock} />
             <CopyLink />
           </p>

@@ -77,7 +77,8 @@ export async function postJSON<T>(path: string, body: unknown, signal?: AbortSig
   return await response.json() as T
 }
 
-function post(body: unknown, signal?: AbortSignal): RequestInit {
+/** A request that sends a value as JSON. */
+export function post(body: unknown, signal?: AbortSignal): RequestInit {
   return {
     method: 'POST',
     headers: {'Accept': 'application/json', 'Content-Type': 'application/json'},

@@ -12,6 +12,7 @@ import type {Message} from './prealert'
 import {RegionMap} from './map'
 import {QuestionForm} from './question'
 import type {Region} from './region'
+import {SayChanges} from './say_changes'
 import type {Option} from './shapes'
 import {positionText, type Light, type State} from './state'
 import {words} from './strings'
@@ -47,6 +48,7 @@ export function Desk(p: ViewProps): JSX.Element {
             <h2>{words.ask}</h2><p>{words.askLong}</p>
             {region.demonstration && <Examples show={s => p.replace({...s, view: state.view, light: state.light})} />}
           </section>}
+      <SayChanges region={region} />
     </div>
   </main>
 }

@@ -5,7 +5,7 @@ import Collection from 'ol/Collection'
 import Feature from 'ol/Feature'
 import Map from 'ol/Map'
 import View from 'ol/View'
-import {createEmpty, extend, isEmpty} from 'ol/extent'
+import {containsCoordinate, createEmpty, extend, isEmpty} from 'ol/extent'
 import {LineString, MultiLineString, Point, Polygon} from 'ol/geom'
 import {circular} from 'ol/geom/Polygon'
 import {defaults as defaultInteractions} from 'ol/interaction/defaults'
@@ -22,7 +22,7 @@ import {accepts, inAir, operatesInChest, placeOf, positionOf, type Region} from 
 import type {Option, Position, Scene} from './shapes'
 import type {Light} from './state'
 
-export interface Seen { region: Region, scene: Scene | null, options: readonly Option[], pick: string, at: number, states: ReadonlyMap<string, string> }
+export interface Seen { region: Region, scene: Scene | null, mark?: Position | null, options: readonly Option[], pick: string, at: number, states: ReadonlyMap<string, string> }
 
 export class RegionMap {
   private readonly map: Map
@@ -80,6 +80,7 @@ export class RegionMap {
     this.drawPlaces(seen)
     this.drawWays(seen)
     this.drawScene(seen.scene)
+    this.drawMark(seen.mark ?? null)
     this.frame(seen)
   }
 
@@ -96,7 +97,7 @@ export class RegionMap {
     }
     if (isEmpty(extent)) return
     const still = jump || matchMedia('(prefers-reduced-motion: reduce)').matches
-    this.map.getView().fit(extent, {padding: [56, 96, 56, 96], maxZoom: 13, duration: still ? 0 : 250})
+    this.map.getView().fit(extent, {padding: source === this.places ? [24, 40, 24, 40] : [56, 96, 56, 96], maxZoom: 13, duration: still ? 0 : 250})
   }
 
   private drawGround(region: Region): void {
@@ -204,6 +205,18 @@ export class RegionMap {
         this.ways.addFeature(f)
       }
     }
+  }
+
+  /** A ring around the element that is looked at. */
+  private drawMark(at: Position | null): void {
+    if (at === null) return
+    const ring = new Feature(new Point(fromLonLat(at)))
+    ring.setStyle([
+      new Style({image: new Circle({declutterMode: 'none', radius: 15, stroke: new Stroke({color: this.p.paper, width: 6})})}),
+      new Style({image: new Circle({declutterMode: 'none', radius: 15, stroke: new Stroke({color: this.p.patient, width: 3, lineDash: [5, 3]})})}),
+    ])
+    this.scene.addFeature(ring)
+    if (!containsCoordinate(this.map.getView().calculateExtent(), fromLonLat(at))) this.map.getView().setCenter(fromLonLat(at))
   }
 
   private drawScene(scene: Scene | null): void {

@@ -4,7 +4,7 @@ import {getJSON, Refused} from './client'
 import type {Asset, Facility, Position} from './shapes'
 
 export interface Ring { kind: 'land' | 'water' | 'high', rings: Position[][] }
-export interface Way { kind: 'road' | 'bridge' | 'ferry' | 'pass', name: string, line: Position[], closed: boolean }
+export interface Way { id: string, kind: 'road' | 'bridge' | 'ferry' | 'pass', name: string, line: Position[], closed: boolean }
 
 export interface Region {
   name: string
@@ -19,6 +19,7 @@ export interface Region {
 export const nowhere: Region = {name: '', demonstration: false, facilities: [], assets: [], ground: [], ways: [], names: new Map()}
 
 interface Feature {
+  id: string
   geometry: {type: string, coordinates: unknown} | null
   properties: {kind?: string, name?: string, water?: string, crossing?: string, closed?: unknown}
 }
@@ -59,12 +60,13 @@ function way(f: Feature): Way[] {
   if (f.geometry?.type !== 'LineString') return []
   const line = f.geometry.coordinates as Position[]
   const name = f.properties.name ?? ''
+  const {id} = f
   switch (f.properties.kind) {
-    case 'road': return [{kind: 'road', name, line, closed: false}]
+    case 'road': return [{id, kind: 'road', name, line, closed: false}]
     case 'crossing': {
       const kind = f.properties.crossing
       if (kind === 'bridge' || kind === 'ferry' || kind === 'pass') {
-        return [{kind, name, line, closed: f.properties.closed !== undefined}]
+        return [{id, kind, name, line, closed: f.properties.closed !== undefined}]
       }
     }
   }

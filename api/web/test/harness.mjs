@@ -31,6 +31,11 @@ function program(folder) {
   return binary
 }
 
+/** What a command of the program prints. */
+export function command(folder, ...args) {
+  return execFileSync(program(folder), args, {encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe']})
+}
+
 /** Serves a region (undefined: the demo region) on a free port. */
 export async function serve(folder, {region, listen = '127.0.0.1:0', more = []} = {}) {
   const args = ['serve', '--listen', listen, ...(region === undefined ? [] : ['--region', region]), ...more]

@@ -6,7 +6,7 @@ import {readFileSync} from 'node:fs'
 import {createRequire} from 'node:module'
 import {join} from 'node:path'
 import {after, before, test} from 'node:test'
-import {launch, open, scratch, serve} from './harness.mjs'
+import {command, launch, open, scratch, serve} from './harness.mjs'
 import {hostileRegion, names} from './hostile.mjs'
 import {query, scenario, scenes} from './scenes.mjs'
 
@@ -249,6 +249,17 @@ for (const light of ['day', 'night']) {
     await page.goto(server.address + '/' + '#phone?light=' + light)
     await page.getByText('Where is the patient?').waitFor()
     await violations(page, 'phone, nothing asked')
+    await page.goto(server.address + '/' + '#region?light=' + light)
+    await page.getByRole('button', {name: 'Ettuquar Heart and Chest Hospital'}).click()
+    await page.waitForSelector('.leaves input')
+    await violations(page, 'region, one place')
+    await page.getByRole('button', {name: 'Change as text'}).click()
+    await violations(page, 'region, as text')
+    for (const tab of ['History', 'Import']) {
+      await page.getByRole('button', {name: tab, exact: true}).click()
+      await page.waitForTimeout(150)
+      await violations(page, 'region, ' + tab)
+    }
   }))
 }
 
@@ -256,6 +267,12 @@ test('names that are markup, right to left, endless or pictures stay text', asyn
   hostileRegion(join(temp.folder, 'hostile'))
   const hostile = await serve(temp.folder, {region: join(temp.folder, 'hostile')})
   try {
+    await on(tiny, '#region', async page => {
+      await page.locator('.lists tbody button').nth(2).click()
+      await page.waitForSelector('.leaves input')
+      assert.equal(await page.locator('img, #page script').count(), 0)
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth) <= 320)
+    }, {address: hostile.address})
     for (const [view, device] of [['desk', desk], ['phone', tiny], ['briefing', desk]]) {
       await on(device, scene('harbour-stabbing')(view), async page => {
         await page.waitForSelector('.meeting, .card')
@@ -301,6 +318,121 @@ test('without signal the last answer stays with its age, also after a reload, un
   } finally {
     await own?.stop()
   }
+})
+
+/** Runs a test against a service of its own, whose lists it may change. */
+async function onOwn(how, run) {
+  const own = await serve(temp.folder, how)
+  try {
+    await run(own.address)
+  } finally {
+    await own.stop()
+  }
+}
+
+const sentenceOf = page => page.textContent('.board .sentence')
+const other = (page, old) => page.waitForFunction(o => document.querySelector('.board .sentence') && document.querySelector('.board .sentence').textContent !== o, old)
+
+test('what one desk says changes the answer at another', () => onOwn({}, address => on(desk, scene('harbour-stabbing')('desk'), async (here, context) => {
+  await answered(here)
+  const before = await sentenceOf(here)
+  const there = await context.newPage()
+  await there.goto(address + '/' + scene('harbour-stabbing')('desk'))
+  await answered(there)
+  await there.waitForTimeout(500) // it listens
+  await here.getByRole('button', {name: 'Say what has changed'}).click()
+  await here.getByLabel('What', {exact: true}).selectOption({label: 'Ossuvaune General Hospital'})
+  await here.getByLabel('Because').fill('theatre flooded')
+  await here.getByRole('button', {name: 'Say it'}).click()
+  await here.getByText('Said: Ossuvaune General Hospital, diverting.').waitFor()
+  await other(there, before)
+  await there.getByText('local has changed the region: Ossuvaune General Hospital, diverts.').waitFor()
+  assert.ok(!(await sentenceOf(there)).includes('to Ossuvaune General Hospital'))
+  await other(here, before)
+  await here.getByLabel('is now').selectOption('open')
+  await here.getByRole('button', {name: 'Say it'}).click()
+  await there.waitForFunction(s => document.querySelector('.board .sentence')?.textContent === s, before)
+  await here.getByLabel('What', {exact: true}).selectOption({label: 'Iquorell Narrows bridge'})
+  await here.getByRole('button', {name: 'Say it'}).click()
+  await here.getByRole('alert').waitFor() // a reason is needed to close it
+  await here.getByLabel('Because').fill('wind')
+  await here.getByRole('button', {name: 'Say it'}).click()
+  await there.getByText('Iquorell Narrows bridge, closed').waitFor()
+}, {address, allow: [halfTyped]})))
+
+test('two edits of one place: neither is lost, and faults stand at their fields', () => onOwn({}, address => on(desk, '#region', async (here, context) => {
+  const openPlace = async page => {
+    await page.getByRole('button', {name: 'Quorreth Hospital'}).click()
+    await page.waitForSelector('.leaves input')
+  }
+  await openPlace(here)
+  const there = await context.newPage()
+  await there.goto(address + '/#region')
+  await openPlace(there)
+  await there.getByLabel('pad, lit').selectOption('true')
+  await here.getByLabel('name', {exact: true}).fill('Quorreth New Hospital')
+  await here.getByLabel('Reason, for the history').fill('moved to the new building — größer')
+  await here.getByRole('button', {name: 'Save', exact: true}).click()
+  await here.getByText('Saved.').waitFor()
+  await there.getByText('local has changed the region').waitFor()
+  await there.getByRole('button', {name: 'Save', exact: true}).click()
+  await there.getByText('it has been changed since you read it').waitFor()
+  await there.getByRole('button', {name: 'Read what is there now, keep my changes'}).click()
+  await there.waitForFunction(() => [...document.querySelectorAll('.leaves input')].some(i => i.value === 'Quorreth New Hospital'))
+  await there.getByRole('button', {name: 'Save', exact: true}).click()
+  await there.getByText('Saved.').waitFor()
+  const now = await (await fetch(address + '/v1/facilities/quorreth-hospital')).json()
+  assert.equal(now.properties.name, 'Quorreth New Hospital')
+  assert.equal(now.properties.pad.lit, true)
+
+  await here.getByLabel('kind', {exact: true}).fill('hospitl')
+  await here.getByRole('button', {name: 'Save', exact: true}).click()
+  await here.locator('.field.wrong', {hasText: 'did you mean "hospital"'}).waitFor()
+  await here.getByRole('button', {name: 'Drop the changes'}).click()
+
+  await here.getByRole('button', {name: 'History', exact: true}).click()
+  await here.getByText('moved to the new building — größer').waitFor()
+  await here.locator('.history tbody tr').last().getByRole('button', {name: 'Restore'}).click()
+  await here.getByRole('button', {name: 'Really restore?'}).click()
+  await here.getByText('The region is as it was in version 1.').waitFor()
+  assert.equal((await (await fetch(address + '/v1/facilities/quorreth-hospital')).json()).properties.name, 'Quorreth Hospital')
+
+  const fleet = await (await fetch(address + '/v1/assets')).json()
+  fleet.assets = fleet.assets.filter(a => a.id !== 'heli-4')
+  fleet.assets[0].name = 'Helicopter One'
+  await here.getByRole('button', {name: 'Import', exact: true}).click()
+  await here.getByLabel('In place of').selectOption('fleet.json')
+  await here.getByLabel('File', {exact: true}).setInputFiles({name: 'fleet.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(fleet))})
+  await here.getByRole('button', {name: 'What would it change?'}).click()
+  await here.getByText('1 removed.').waitFor()
+  await here.getByText('1 changed.').waitFor()
+  assert.equal((await (await fetch(address + '/v1/assets')).json()).assets[0].name, 'Helicopter 1', 'looking changes nothing')
+  await here.getByRole('button', {name: 'Put it in place'}).click()
+  await here.getByText('In place, as version').waitFor()
+  assert.equal((await (await fetch(address + '/v1/assets')).json()).assets[0].name, 'Helicopter One')
+}, {address, allow: [halfTyped, /status of 412/]})))
+
+test('what is launched is noted in the record', () => onOwn({more: ['--record', join(temp.folder, 'record')]}, address => on(desk, scene('harbour-stabbing')('desk'), async page => {
+  await answered(page)
+  await page.getByRole('button', {name: 'Note as launched'}).click()
+  await page.getByText('noted in the record at').waitFor()
+  const review = await (await fetch(address + '/v1/records')).text()
+  assert.match(review, /road:amb-11\+car-1:ossuvaune-general/)
+}, {address})))
+
+test('where the service wants to know who asks, the page asks for a token', async () => {
+  const tokens = join(temp.folder, 'tokens')
+  const text = command(temp.folder, 'token', 'create', '--tokens', tokens, '--name', 'north desk', '--role', 'desk')
+  const token = text.match(/\bsw[A-Za-z0-9_.-]{20,}|[A-Za-z0-9_-]{40,}/)?.[0]
+  assert.ok(token, 'a token is shown')
+  await onOwn({more: ['--tokens', tokens]}, address => on(desk, scene('harbour-stabbing')('desk'), async page => {
+    await page.getByLabel('Token').fill(token)
+    await page.getByRole('button', {name: 'Go on'}).click()
+    await answered(page)
+    await page.reload()
+    await answered(page)
+    assert.equal(await page.locator('dialog').count(), 0)
+  }, {address, allow: [/status of 401/]}))
 })
 
 test('the first view on a slow machine', async t => {

@@ -13,7 +13,7 @@ const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
 after(() => rmSync(folder, {recursive: true, force: true}))
 const src = join(root, 'api/web/src')
 const entry = join(folder, 'entry.ts')
-writeFileSync(entry, ['state', 'lanes_layout', 'geometry', 'format', 'excluded'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+writeFileSync(entry, ['state', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
 await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
 const page = await import(pathToFileURL(join(folder, 'all.mjs')))
 
@@ -137,4 +137,47 @@ test('small and large chances are never rounded to what they are not', () => {
   assert.match(page.chance(0.999), /^> 99/)
   assert.match(page.chance(0), /^0/)
   assert.match(page.chance(1), /^100/)
+})
+
+test('server-sent events are read whole, however they are cut', () => {
+  const text = 'retry: 2000\n\nid: 1\nevent: region\ndata: {"a":1}\n\n: still here\n\nid: 2\nevent: faults\ndata: x\ndata: y\n\nid: 3\nevent: region\ndata: unfinished'
+  for (let size = 1; size < 12; size++) {
+    const got = []
+    const parse = page.parser((...e) => got.push(e))
+    for (let i = 0; i < text.length; i += size) parse(text.slice(i, i + size))
+    assert.deepEqual(got, [['1', 'region', '{"a":1}'], ['2', 'faults', 'x\ny']], `in pieces of ${size}`)
+  }
+})
+
+test('a change of single values is a merge patch of no more than them', () => {
+  const element = {type: 'Feature', id: 'x', properties: {name: 'X', lit: false, pad: {lit: true, 'to/door': 3}, skills: ['a', 'b'], weekly: [{days: ['mon']}]}, geometry: {type: 'Point', coordinates: [-29.5, 45.5]}}
+  const leaves = page.leavesOf(element)
+  assert.deepEqual(leaves.map(l => [l.pointer, l.kind, l.text]), [
+    ['#/properties/name', 'text', 'X'], ['#/properties/lit', 'yes', 'false'], ['#/properties/pad/lit', 'yes', 'true'],
+    ['#/properties/pad/to~1door', 'number', '3'], ['#/properties/skills', 'words', 'a, b'], ['#/geometry/coordinates', 'place', '45.5, -29.5'],
+  ])
+  const edits = new Map([['#/properties/name', 'Y'], ['#/properties/pad/lit', 'true'], ['#/properties/pad/to~1door', '4,5'], ['#/properties/skills', 'a,  c'], ['#/properties/lit', ''], ['#/geometry/coordinates', '46, -30']])
+  assert.deepEqual(page.patchOf(leaves, edits), {properties: {name: 'Y', pad: {'to/door': 4.5}, skills: ['a', 'c'], lit: null}, geometry: {coordinates: [-30, 46]}})
+  assert.deepEqual(page.patchOf(leaves, new Map()), {})
+  assert.equal(page.valueOf('number', 'many'), 'many', 'what is no number goes as it is, to be refused with its reason')
+  assert.equal(page.valueOf('place', 'here'), 'here')
+})
+
+test('what is said goes to the right place', () => {
+  const now = Date.parse('2031-03-14T21:40:00Z')
+  const said = (...args) => page.action(...args, now)
+  assert.deepEqual(said('hospital', 'a b', 'divert', '30', ' full ', ''), ['/v1/facilities/a%20b/accepting', {state: 'divert', reason: 'full', until: '2031-03-14T22:10:00Z'}])
+  assert.deepEqual(said('hospital', 'h', 'open', '30', '', ''), ['/v1/facilities/h/accepting', {state: 'open'}])
+  assert.deepEqual(said('hospital', 'h', 'surgeon', '', '', ''), ['/v1/facilities/h/away', {what: 'surgeon', away: true}])
+  assert.deepEqual(said('vehicle', 'v', 'committed', '20', '', ''), ['/v1/assets/v/state', {state: 'committed', free_at: '2031-03-14T22:00:00Z'}])
+  assert.deepEqual(said('vehicle', 'v', 'moving', '', '', '45.5, -29.4'), ['/v1/assets/v/state', {state: 'moving', position: [-29.4, 45.5]}])
+  assert.deepEqual(said('crossing', 'c', 'closed', '', 'wind', ''), ['/v1/roads/c/closed', {closed: true, reason: 'wind'}])
+  assert.deepEqual(said('crossing', 'c', 'reopened', '9', '', ''), ['/v1/roads/c/closed', {closed: false}])
+})
+
+test('a difference names only what differs', () => {
+  assert.deepEqual(page.differ({a: 1, b: {c: [1], d: 2}}, {a: 1, b: {c: [2], d: 2}, e: 0}, ''), [
+    {at: '/b/c', before: '[1]', after: '[2]'}, {at: '/e', before: '–', after: '0'},
+  ])
+  assert.deepEqual(page.differ({a: 1}, {a: 1}, ''), [])
 })

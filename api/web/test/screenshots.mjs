@@ -27,6 +27,8 @@ const shots = [
   ['phone-harbour-day', phone, '#phone' + query('harbour-stabbing', {light: 'day'})],
   ['phone-harbour-night', phone, '#phone' + query('harbour-stabbing', {light: 'night'})],
   ['phone-320-night', tiny, '#phone' + query('village-child', {light: 'night'}), {full: true}],
+  ['region-day', desk, '#region?light=day', {act: async page => { await page.getByRole('button', {name: 'Ossuvaune General Hospital'}).click(); await page.waitForSelector('.leaves') }}],
+  ['region-night', desk, '#region?light=night', {act: async page => { await page.getByRole('button', {name: 'Vehicles', exact: true}).click(); await page.getByRole('button', {name: 'Helicopter 1'}).click(); await page.waitForSelector('.leaves') }}],
   ['briefing-day', desk, '#briefing' + query('harbour-stabbing', {light: 'day'}), {full: true}],
   ['briefing-night', desk, '#briefing' + query('far-island', {light: 'night'}), {full: true}],
 ]
@@ -38,7 +40,8 @@ try {
   for (const [name, device, hash, how = {}] of shots) {
     if (only !== undefined && !name.includes(only)) continue
     const {page, context, bad, breaches} = await open(browser, server.address, {hash, ...device})
-    await page.waitForSelector(hash.includes('scene=') || hash.includes('facility=') ? '.meeting, .card' : '.examples button')
+    await page.waitForSelector(hash.includes('scene=') || hash.includes('facility=') ? '.meeting, .card' : '.examples button, .lists tbody tr')
+    await how.act?.(page)
     await page.waitForTimeout(500) // the map has drawn
     await page.screenshot({path: join(out, name + '.png'), fullPage: how.full === true})
     const wrong = [...bad, ...await breaches()]
