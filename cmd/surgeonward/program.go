@@ -32,6 +32,8 @@ type commands struct {
 	Options   optionsCommand   `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
 	Reach     reachCommand     `cmd:"" help:"Say which teams can be with the patient, and open the chest in time."`
 	PreAlert  preAlertCommand  `cmd:"" name:"pre-alert" help:"Write the message to the receiving hospital, and the calls with their times."`
+	Coverage  coverageCommand  `cmd:"" help:"Count how many people are within how many minutes of a surgeon."`
+	Siting    sitingCommand    `cmd:"" help:"Say where another base or asset would do most, with a proven bound."`
 	Check     checkCommand     `cmd:"" help:"Check a region folder and list everything that is wrong with it."`
 	Calibrate calibrateCommand `cmd:"" help:"Fit the region's figures to its own journeys and propose a change to its settings."`
 	Export    exportCommand    `cmd:"" help:"Write the facilities or assets for map programs, databases and spreadsheets."`

@@ -9,11 +9,14 @@ import (
 	"surgeonward/facilities/strictjson"
 )
 
+// maxValues is how many values a file of the most cells and a country's coasts has.
+const maxValues = 100_000_000
+
 // DecodeGeoJSON reads a FeatureCollection (RFC 7946): points with the properties
 // people (or weight) and name are demand; polygons and multipolygons are the area
 // to look at. An error is Faults, with all of them.
 func DecodeGeoJSON(data []byte) (points []Cell, area Area, err error) {
-	value, bad := strictjson.Parse(data, strictjson.Limits{Bytes: MaxBytes})
+	value, bad := strictjson.Parse(data, strictjson.Limits{Bytes: MaxBytes, Values: maxValues})
 	var faults Faults
 	for _, f := range bad {
 		faults.add(f.Pointer, "%s", f.Detail)
