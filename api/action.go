@@ -52,7 +52,7 @@ func (s *service) act(l *collection, a *action) echo.HandlerFunc {
 		if w.id, err = l.idIn(c); err != nil {
 			return err
 		}
-		if _, err = onlyMedia(c.Request(), typeJSON); err != nil {
+		if err = onlyMedia(c.Request(), typeJSON); err != nil {
 			return err
 		}
 		body, err := io.ReadAll(c.Request().Body)

@@ -8,6 +8,7 @@ import (
 	"mime"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -156,7 +157,7 @@ func (s *service) write(c echo.Context, l *collection, media []string) (*write, 
 	if len(media) == 0 {
 		return w, nil
 	}
-	if _, err = onlyMedia(c.Request(), media...); err != nil {
+	if err = onlyMedia(c.Request(), media...); err != nil {
 		return nil, err
 	}
 	if w.body, err = io.ReadAll(c.Request().Body); err != nil {
@@ -257,22 +258,19 @@ func tagOf(text []byte) []string {
 	return []string{etag(text)}
 }
 
-// onlyMedia refuses a body of another media type than those, and returns its
-// own.
-func onlyMedia(r *http.Request, media ...string) (string, error) {
+// onlyMedia refuses a body of another media type than those.
+func onlyMedia(r *http.Request, media ...string) error {
 	given, params, err := mime.ParseMediaType(r.Header.Get(echo.HeaderContentType))
 	charset := params["charset"]
 	names := strings.Join(media, " or ")
 	if err != nil || (charset != "" && !strings.EqualFold(charset, "utf-8")) {
-		return "", &problem{kind: wrongMedia, detail: "send the body with Content-Type: " + names + ", in UTF-8"}
+		return &problem{kind: wrongMedia, detail: "send the body with Content-Type: " + names + ", in UTF-8"}
 	}
 	if encoding := r.Header.Get(echo.HeaderContentEncoding); encoding != "" && !strings.EqualFold(encoding, "identity") {
-		return "", &problem{kind: wrongMedia, detail: "send the body as it is, without Content-Encoding"}
+		return &problem{kind: wrongMedia, detail: "send the body as it is, without Content-Encoding"}
 	}
-	for _, m := range media {
-		if given == m {
-			return m, nil
-		}
+	if slices.Contains(media, given) {
+		return nil
 	}
-	return "", &problem{kind: wrongMedia, detail: "send the body with Content-Type: " + names}
+	return &problem{kind: wrongMedia, detail: "send the body with Content-Type: " + names}
 }

@@ -210,7 +210,7 @@ func TestListenersAreBounded(t *testing.T) {
 	var wg sync.WaitGroup
 	for range api.MaxListeners + beyond {
 		wg.Go(func() {
-			if w := serveOne(d, httptest.NewRequest("GET", "/v1/events", nil).WithContext(ctx)); w.Code != http.StatusOK {
+			if w := serveOne(d, httptest.NewRequest(http.MethodGet, "/v1/events", nil).WithContext(ctx)); w.Code != http.StatusOK {
 				refused <- w
 			}
 		})

@@ -216,7 +216,7 @@ func (s *service) interchange(c echo.Context, media ...string) (q interchangeQue
 	if q.dry, err = flag(values, "dry_run"); err != nil {
 		return
 	}
-	if _, err = onlyMedia(c.Request(), media...); err != nil {
+	if err = onlyMedia(c.Request(), media...); err != nil {
 		return
 	}
 	if done, err = s.startImport(c); err != nil {

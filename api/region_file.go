@@ -95,7 +95,7 @@ func (s *service) putRegionFile(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err = onlyMedia(c.Request(), mediaOf(name)...); err != nil {
+	if err = onlyMedia(c.Request(), mediaOf(name)...); err != nil {
 		return err
 	}
 	demand := preconditionOf(c.Request())

@@ -83,7 +83,7 @@ func TestImportRefused(t *testing.T) {
 		{"nested objects", region.FacilitiesFile, "application/json", strings.Repeat(`{"a":`, 1<<18), 422},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			r := httptest.NewRequest("PUT", filesPath+tt.path, strings.NewReader(tt.body))
+			r := httptest.NewRequest(http.MethodPut, filesPath+tt.path, strings.NewReader(tt.body))
 			r.Header.Set("Content-Type", tt.media)
 			r.Header.Set("If-Match", "*")
 			w := serveOne(d, r)
@@ -112,7 +112,7 @@ func TestHugeImports(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			var before, after runtime.MemStats
 			runtime.ReadMemStats(&before)
-			r := httptest.NewRequest("PUT", filesPath+region.FacilitiesFile, tt.body())
+			r := httptest.NewRequest(http.MethodPut, filesPath+region.FacilitiesFile, tt.body())
 			r.ContentLength = tt.length
 			r.Header.Set("Content-Type", "application/json")
 			r.Header.Set("If-Match", "*")
