@@ -104,6 +104,22 @@ func TestCoverageAgainst(t *testing.T) {
 	assert.NotContains(t, fewer.out, "sooner with a surgeon, 0 later", "Helicopter 1 does something by night")
 }
 
+// The picture in the README is what the command draws; -update draws it anew.
+func TestCoveragePicture(t *testing.T) {
+	drawn := filepath.Join(t.TempDir(), "night.svg")
+	got := call(t, "", "coverage", day, "--night", "--svg", drawn)
+	require.Equal(t, exitOK, got.code, got.errors)
+	picture, err := os.ReadFile(drawn)
+	require.NoError(t, err)
+	kept := filepath.Join("pictures", "coverage-night.svg")
+	if *update {
+		require.NoError(t, os.WriteFile(kept, picture, 0o644))
+	}
+	want, err := os.ReadFile(kept)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), string(picture))
+}
+
 func TestCoverageMix(t *testing.T) {
 	mix := written(t, "mix.json", `{"situations": [
 		{"name": "day", "share": 13, "question": {"at": "2031-03-14T12:00:00Z", "scene": {"landing": "possible"}}},

@@ -37,6 +37,7 @@ type planFlags struct {
 	Date    string   `help:"The day, such as 2031-03-14 (default: today), at noon local time." placeholder:"DATE" group:"The situation:"`
 	Night   bool     `help:"At 02:00 local time of that day." group:"The situation:"`
 	Away    []string `help:"An asset that is busy; repeat it for more." sep:"none" placeholder:"ASSET" group:"The situation:"`
+	Only    []string `help:"Look at this asset only, for the reach of one base; repeat it for more." sep:"none" placeholder:"ASSET" group:"The situation:"`
 	Landing string   `help:"Can a helicopter land beside the patient: possible, impossible or unknown." default:"possible" placeholder:"WORD" group:"The situation:"`
 
 	weatherFlags `embed:""`
@@ -107,8 +108,16 @@ func (f *planFlags) situation(r *region.Region, now time.Time) (coverage.Situati
 		states = append(states, map[string]any{"asset": id, "state": routing.Committed})
 		name += ", without " + id
 	}
+	assets := map[string]any{}
 	if states != nil {
-		request["assets"] = map[string]any{"states": states}
+		assets["states"] = states
+	}
+	if len(f.Only) > 0 {
+		assets["only"] = f.Only
+		name += ", by " + strings.Join(f.Only, ", ") + " only"
+	}
+	if len(assets) > 0 {
+		request["assets"] = assets
 	}
 	q, err := decodeSituation(request, r, now)
 	return coverage.Situation{Name: name, Share: 1, Question: q}, f.explain(err)
@@ -140,7 +149,7 @@ func (f *planFlags) explain(err error) error {
 	var lines faultsError
 	for _, fault := range requestFaults(err) {
 		where := fault.Pointer
-		for _, of := range []struct{ member, flag string }{{"#/scene/landing", "--landing"}, {"#/assets/states", "--away"}, {"#/at", "--at"},
+		for _, of := range []struct{ member, flag string }{{"#/scene/landing", "--landing"}, {"#/assets/states", "--away"}, {"#/assets/only", "--only"}, {"#/at", "--at"},
 			{"#/conditions/wind", "--wind"}, {"#/conditions/ceiling_ft", "--ceiling-ft"}, {"#/conditions/visibility_m", "--visibility-m"}} {
 			if strings.HasPrefix(fault.Pointer, of.member) {
 				where = of.flag

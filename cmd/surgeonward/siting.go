@@ -11,7 +11,6 @@ import (
 
 	"surgeonward/api/region"
 	"surgeonward/cmd/surgeonward/terminal"
-	"surgeonward/facilities"
 	"surgeonward/routing"
 	"surgeonward/routing/coverage"
 	"surgeonward/routing/siting"
@@ -21,16 +20,17 @@ import (
 type sitingCommand struct {
 	planFlags `embed:""`
 
-	Objective  string  `help:"What is to be best: ${enum}." enum:"max-cover,mean-time,worst-time,full-cover,expected-cover" default:"max-cover" group:"The choice:"`
-	WithinMin  float64 `name:"within-min" help:"The time to a surgeon that covers." default:"45" placeholder:"MINUTES" group:"The choice:"`
-	LostMin    float64 `name:"lost-min" help:"What somebody who is not reached counts as, for mean-time." default:"240" placeholder:"MINUTES" group:"The choice:"`
-	Busy       float64 `help:"Share of the time that an asset is busy, for expected-cover." default:"0.3" placeholder:"SHARE" group:"The choice:"`
-	Count      int     `help:"How many to put." default:"1" placeholder:"N" group:"The choice:"`
-	Like       string  `help:"Which asset of the fleet the new ones are like (default: the first helicopter)." placeholder:"ASSET" group:"The choice:"`
-	Move       bool    `help:"Move that asset: it is not where it is now." group:"The choice:"`
-	Candidates string  `help:"CSV file of places (default: every base, airfield and landing site)." placeholder:"FILE" group:"The choice:"`
-	CandidKM   float64 `name:"candidates-grid-km" help:"The centres of a grid of this size instead, in kilometres." placeholder:"KM" group:"The choice:"`
-	Gap        float64 `help:"Stop when no choice can be better by this share." placeholder:"SHARE" group:"The choice:"`
+	Objective  string   `help:"What is to be best: ${enum}." enum:"max-cover,mean-time,worst-time,full-cover,expected-cover" default:"max-cover" group:"The choice:"`
+	WithinMin  float64  `name:"within-min" help:"The time to a surgeon that covers." default:"45" placeholder:"MINUTES" group:"The choice:"`
+	LostMin    float64  `name:"lost-min" help:"What somebody who is not reached counts as, for mean-time." default:"240" placeholder:"MINUTES" group:"The choice:"`
+	Busy       float64  `help:"Share of the time that an asset is busy, for expected-cover." default:"0.3" placeholder:"SHARE" group:"The choice:"`
+	Count      int      `help:"How many to put." default:"1" placeholder:"N" group:"The choice:"`
+	Like       string   `help:"Which asset of the fleet the new ones are like (default: the first helicopter)." placeholder:"ASSET" group:"The choice:"`
+	Move       bool     `help:"Move that asset: it is not where it is now." group:"The choice:"`
+	Candidates string   `help:"CSV file of places (default: every base, airfield and landing site)." placeholder:"FILE" group:"The choice:"`
+	Kind       []string `help:"Which of the region's facilities are candidates; repeat it for more: ${enum}." enum:"base,airfield,landing_site" default:"base,airfield,landing_site" placeholder:"KIND" group:"The choice:"`
+	CandidKM   float64  `name:"candidates-grid-km" help:"The centres of a grid of this size instead, in kilometres." placeholder:"KM" group:"The choice:"`
+	Gap        float64  `help:"Stop when no choice can be better by this share." placeholder:"SHARE" group:"The choice:"`
 }
 
 // Run times every candidate, chooses, and prints.
@@ -141,12 +141,12 @@ func (c *sitingCommand) candidates(r *region.Region) (out []coverage.Candidate, 
 		return out, nil
 	}
 	for _, f := range r.Facilities.All() {
-		if slices.Contains([]facilities.Kind{facilities.Base, facilities.Airfield, facilities.LandingSite}, f.Kind) {
+		if slices.Contains(c.Kind, string(f.Kind)) {
 			out = append(out, coverage.Candidate{Name: f.Name, At: f.Position, Facility: f.ID})
 		}
 	}
 	if len(out) == 0 {
-		return nil, errors.New("the region has no base, airfield or landing site: give --candidates")
+		return nil, errors.New("the region has no facility of that kind: give --candidates")
 	}
 	return out, nil
 }

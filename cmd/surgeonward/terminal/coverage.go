@@ -87,8 +87,8 @@ func (v *view) coverage(r *coverage.Result, p *CoveragePage) {
 	if len(worst) > 0 {
 		v.paragraph("Longest: ", strings.Join(worst, ", ")+".")
 	}
-	v.loads("By", s.Assets, &s, p)
-	v.loads("To", s.Hospitals, &s, p)
+	v.loads("First asset", s.Assets, &s, p)
+	v.loads("Hospital", s.Hospitals, &s, p)
 }
 
 // loads names who carries most.

@@ -75,7 +75,11 @@ func (v *view) choice(p *SitingPage) {
 		v.paragraph("", "Nearly as good, by one exchange:")
 	}
 	for _, a := range p.Reasons.Alternatives {
-		v.paragraph("  ", fmt.Sprintf("%s in place of %s: %s, which is %s less good.", p.site(a.In), p.site(a.Out), p.Unit(a.Value), p.Unit(a.Worse)))
+		how := "as good"
+		if a.Worse != 0 {
+			how = p.Unit(a.Worse) + " less good"
+		}
+		v.paragraph("  ", fmt.Sprintf("%s in place of %s: %s.", p.site(a.In), p.site(a.Out), how))
 	}
 }
 
