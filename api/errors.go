@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"surgeonward/api/wire"
+	"surgeonward/facilities/store"
 	"surgeonward/routing"
 )
 
@@ -34,6 +35,8 @@ func asProblem(err error) *problem {
 		return faulty(invalidContent, wire.Pointers(question.Faults), err)
 	case errors.As(err, &large):
 		return &problem{kind: tooLarge, detail: fmt.Sprintf("the body is longer than %d bytes, which is more than is read here", large.Limit), cause: err}
+	case errors.Is(err, store.ErrUnavailable): // also where that is why the time is over
+		return storeProblem(err)
 	case errors.Is(err, context.DeadlineExceeded):
 		return &problem{kind: deadlineExceeded, detail: "the answer was not ready within the time limit", cause: err}
 	case errors.Is(err, context.Canceled):

@@ -155,6 +155,11 @@ func (l *Live) Run(ctx context.Context) {
 // a timer for the next expiry would not see it.
 const pause = time.Second
 
+// patience is how long a store that does not answer is waited for, where no
+// caller says how long: a connection that broke in silence gives no error for
+// minutes.
+const patience = 5 * time.Second
+
 func (l *Live) follow(ctx context.Context) {
 	for ctx.Err() == nil {
 		since := l.held.Load().Version.Number
@@ -175,6 +180,8 @@ func (l *Live) follow(ctx context.Context) {
 // catchUp takes the newest version: those between it and the one that is served
 // answer nothing any more.
 func (l *Live) catchUp(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
 	v, err := l.store.Current(ctx)
 	if err == nil {
 		l.take(v)
@@ -203,7 +210,9 @@ func found(s *State) bool {
 func (l *Live) tick(ctx context.Context) {
 	for sleep(ctx, pause) {
 		l.review()
-		_, _ = l.Expire(ctx) // what fails now is tried again in a second
+		trying, cancel := context.WithTimeout(ctx, patience)
+		_, _ = l.Expire(trying) // what fails now is tried again in a second
+		cancel()
 	}
 }
 

@@ -73,6 +73,8 @@ func (l *Live) Entries(ctx context.Context, after int64) ([]store.Entry, bool, e
 	if kept := l.ring.between(after+1, to); kept != nil {
 		return kept, true, nil
 	}
+	ctx, cancel := context.WithTimeout(ctx, patience) // others wait behind this
+	defer cancel()
 	entries, err := l.store.History(ctx, to+1, int(to-after))
 	if err != nil {
 		return nil, false, err

@@ -12,8 +12,6 @@ import (
 	"surgeonward/facilities/store/postgres/pgserver"
 )
 
-func TestMain(m *testing.M) { pgserver.Main(m) }
-
 // TestBackupAndRestore: a region goes into a file, from there into a database,
 // and back into a folder, with the same bytes in its files.
 func TestBackupAndRestore(t *testing.T) {

@@ -35,7 +35,9 @@ type Store interface {
 
 	// Follow calls seen with the number of each version after since, in order and
 	// without gaps, whoever made it, until ctx ends or seen returns an error, which
-	// it returns. Numbers come within a second of the commit.
+	// it returns. Numbers come within a second of the commit. An error wraps
+	// ErrUnavailable as soon as nobody can tell any more what is newest: call it
+	// again, with the last number seen.
 	Follow(ctx context.Context, since int64, seen func(number int64) error) error
 
 	// Rejected says what is wrong with files that were changed by hand and cannot

@@ -12,33 +12,28 @@ import (
 // who listens asks for new numbers and trusts no payload.
 const channel = "region_version"
 
-// The pace of who follows.
-const (
-	askEvery = time.Second            // whether or not there was a notification
-	retry    = 500 * time.Millisecond // after the database went away
-)
+// askEvery is how often who follows asks, whether or not there was a notification.
+const askEvery = time.Second
 
-// Follow calls seen with each version's number after since. A database that
-// goes away is waited for.
+// Follow calls seen with each version's number after since. It ends when the
+// database goes away: whoever serves what was there has to say so.
 func (s *Store) Follow(ctx context.Context, since int64, seen func(number int64) error) error {
 	// Close waits for every connection to come back: it ends the following.
 	open, cancel := context.WithCancel(ctx)
 	defer cancel()
 	defer context.AfterFunc(s.closed, cancel)()
-	for {
-		if err := s.usable(ctx); err != nil {
-			return err
-		}
-		err := s.listen(open, &since, seen)
-		var told *seenError
-		if errors.As(err, &told) {
-			return told.error
-		}
-		select {
-		case <-open.Done():
-		case <-time.After(retry):
-		}
+	if err := s.usable(ctx); err != nil {
+		return err
 	}
+	err := s.listen(open, &since, seen)
+	var told *seenError
+	if errors.As(err, &told) {
+		return told.error
+	}
+	if ended := s.usable(ctx); ended != nil {
+		return ended
+	}
+	return err
 }
 
 // seenError is what the caller of Follow wants to end it with.

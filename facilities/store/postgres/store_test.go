@@ -128,8 +128,8 @@ func TestSecrets(t *testing.T) {
 	}
 }
 
-// TestDatabaseGone: reading and writing say that the database is away, and who follows
-// goes on where it was when the database is back.
+// TestDatabaseGone: reading, writing and following say that the database is away, and
+// who follows again goes on where it was.
 func TestDatabaseGone(t *testing.T) {
 	server, err := pgserver.Start()
 	if err != nil {
@@ -142,15 +142,19 @@ func TestDatabaseGone(t *testing.T) {
 	defer func() { require.NoError(t, s.Close()) }()
 	commit(t, s, 0, `{"assets": []}`)
 	numbers := make(chan int64, 10)
-	ctx, cancel := context.WithCancel(t.Context())
-	var following sync.WaitGroup
-	following.Go(func() {
-		err := s.Follow(ctx, 0, func(n int64) error { numbers <- n; return nil })
-		assert.ErrorIs(t, err, context.Canceled)
-	})
+	ended := make(chan error, 1)
+	seen := func(n int64) error { numbers <- n; return nil }
+	go func() { ended <- s.Follow(t.Context(), 0, seen) }()
 	assert.EqualValues(t, 1, <-numbers)
 
 	require.NoError(t, server.Stop())
+	select {
+	case err = <-ended:
+		require.ErrorIs(t, err, store.ErrUnavailable)
+	case <-time.After(20 * time.Second):
+		require.Fail(t, "who follows is not told that the database is away")
+	}
+	require.ErrorIs(t, s.Follow(t.Context(), 1, seen), store.ErrUnavailable)
 	_, err = s.Current(t.Context())
 	require.ErrorIs(t, err, store.ErrUnavailable)
 	_, err = s.Commit(t.Context(), store.Edit{Base: 1, Files: map[string][]byte{"fleet.json": []byte(`{}`)}, Entry: store.Entry{Who: "desk-1"}})
@@ -160,6 +164,8 @@ func TestDatabaseGone(t *testing.T) {
 
 	require.NoError(t, server.Resume())
 	commit(t, s, 1, `{"assets": [1]}`)
+	ctx, cancel := context.WithCancel(t.Context())
+	go func() { ended <- s.Follow(ctx, 1, seen) }()
 	select {
 	case n := <-numbers:
 		assert.EqualValues(t, 2, n)
@@ -167,7 +173,7 @@ func TestDatabaseGone(t *testing.T) {
 		t.Error("the follower did not come back")
 	}
 	cancel()
-	following.Wait()
+	assert.ErrorIs(t, <-ended, context.Canceled)
 }
 
 func run(t *testing.T, address, sql string) {
