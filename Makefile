@@ -119,6 +119,10 @@ fuzz-brief: ## Run every fuzz target for a few seconds
 bench: ## Run the benchmarks with allocation counts
 	go test -run '^$$' -bench . -benchmem $(PACKAGES)
 
+.PHONY: load
+load: ## Load the demonstration region on loopback: readers, 200 listeners, 20 edits a second (LOADTIME, default 20s)
+	go run ./cmd/loadtest -for $(or $(LOADTIME),20s)
+
 .PHONY: cover
 cover: ## Measure test coverage into build/cover.html
 	@mkdir -p build
