@@ -16,6 +16,9 @@ export SURGEONWARD_REFERENCE
 FUZZTIME ?= 60s
 BRIEF    := 3s
 
+# How long the load of `make load` lasts.
+LOADTIME ?= 5m
+
 # ./... leaves folders named testdata out, so packages there are named.
 PACKAGES := ./... $(sort $(addprefix ./,$(patsubst %/,%,$(dir $(shell find testdata -name '*.go' 2>/dev/null)))))
 
@@ -120,8 +123,12 @@ bench: ## Run the benchmarks with allocation counts
 	go test -run '^$$' -bench . -benchmem $(PACKAGES)
 
 .PHONY: load
-load: ## Load the demonstration region on loopback: readers, 200 listeners, 20 edits a second (LOADTIME, default 20s)
-	go run ./cmd/loadtest -for $(or $(LOADTIME),20s)
+load: ## Put 200 readers and 20 edits a second on a service for LOADTIME (default 5m)
+	SURGEONWARD_TEST_LOAD=$(LOADTIME) go test -count=1 -timeout 0 -v -run '^TestLoad$$' ./cmd/surgeonward
+
+.PHONY: load-ears
+load-ears: ## Put 200 listeners to events and 20 edits a second on the demonstration region for LOADTIME
+	go run ./cmd/loadtest -for $(LOADTIME)
 
 .PHONY: cover
 cover: ## Measure test coverage into build/cover.html

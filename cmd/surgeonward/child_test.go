@@ -30,10 +30,10 @@ func TestMain(m *testing.M) {
 
 // child is a service in a process of its own.
 type child struct {
-	cmd            *exec.Cmd
-	stdout, stderr screen
-	address        string
-	ended          bool
+	cmd     *exec.Cmd
+	stdout  screen // what it says before it serves; its log goes nowhere
+	address string
+	ended   bool
 }
 
 // startChild starts one on a free port and waits until it answers. It ends with
@@ -44,7 +44,7 @@ func startChild(t testing.TB, args ...string) *child {
 	require.NoError(t, err)
 	c := &child{cmd: exec.CommandContext(context.Background(), program, append([]string{"serve", "--listen", "127.0.0.1:0"}, args...)...)}
 	c.cmd.Env = append(os.Environ(), asProgram+"=1")
-	c.cmd.Stdout, c.cmd.Stderr = &c.stdout, &c.stderr
+	c.cmd.Stdout = &c.stdout
 	require.NoError(t, c.cmd.Start())
 	t.Cleanup(func() { c.kill(t) })
 	require.Eventually(t, func() bool { return listening.MatchString(c.stdout.String()) }, 30*time.Second, 2*time.Millisecond,
