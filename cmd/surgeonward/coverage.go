@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -21,7 +22,8 @@ type coverageCommand struct {
 
 	Mix     string `help:"JSON file of situations with their shares, in place of one situation." placeholder:"FILE" group:"The situation:"`
 	Second  bool   `help:"Also what is best while the first asset is away."`
-	Against string `help:"A second region folder, a change of the first, to compare with." placeholder:"DIR"`
+	Against string `help:"A second region folder, a change of the first, to compare with." placeholder:"DIR" xor:"other"`
+	Change  string `help:"JSON file of changes to the region's files, to compare with what they would make of it." placeholder:"FILE" xor:"other"`
 
 	CSV     string `name:"csv" help:"Write every cell to a CSV file." placeholder:"FILE" group:"Files:"`
 	GeoJSON string `name:"geojson" help:"Write isochrones to a GeoJSON file." placeholder:"FILE" group:"Files:"`
@@ -34,8 +36,8 @@ func (c *coverageCommand) Run(ctx context.Context, p *program) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	if c.Mix != "" && (c.Against != "" || c.At != "" || c.Date != "" || c.Night || len(c.Away) > 0 || c.CSV+c.GeoJSON+c.SVG+c.HTML != "") {
-		return usageError{errors.New("--mix has situations of its own and prints what to expect of them: leave --at, --date, --night, --away, --against and files out")}
+	if c.Mix != "" && (c.Against+c.Change != "" || c.At != "" || c.Date != "" || c.Night || len(c.Away) > 0 || c.CSV+c.GeoJSON+c.SVG+c.HTML != "") {
+		return usageError{errors.New("--mix has situations of its own and prints what to expect of them: leave --at, --date, --night, --away, --against, --change and files out")}
 	}
 	r, _, err := loadRegion(c.Region)
 	if err != nil {
@@ -69,8 +71,8 @@ func (c *coverageCommand) one(ctx context.Context, p *program, r *region.Region,
 		return c.explain(err)
 	}
 	page.Results = []*coverage.Result{result}
-	if c.Against != "" {
-		other, _, err := loadRegion(c.Against)
+	if c.Against+c.Change != "" {
+		other, name, err := c.other(r)
 		if err != nil {
 			return err
 		}
@@ -84,9 +86,23 @@ func (c *coverageCommand) one(ctx context.Context, p *program, r *region.Region,
 		if page.Difference, err = coverage.Compare(result, after); err != nil {
 			return err
 		}
-		page.Against = filepath.Base(c.Against)
+		page.Against = name
 	}
 	return c.files(r, page)
+}
+
+// other is the region to compare with, and what it is called.
+func (c *coverageCommand) other(r *region.Region) (*region.Region, string, error) {
+	if c.Change == "" {
+		other, _, err := loadRegion(c.Against)
+		return other, filepath.Base(c.Against), err
+	}
+	data, err := os.ReadFile(c.Change)
+	if err != nil {
+		return nil, "", err
+	}
+	other, name, report := r.With(data)
+	return other, cmp.Or(name, filepath.Base(c.Change)), faults(report)
 }
 
 // files writes what was asked for.

@@ -120,6 +120,20 @@ func TestCoveragePicture(t *testing.T) {
 	assert.Equal(t, string(want), string(picture))
 }
 
+// A helicopter that flies by night too gives, and takes nothing. Source: definition
+// of the best of more ways.
+func TestCoverageChange(t *testing.T) {
+	change := written(t, "change.json", `{"name": "Helicopter 2 by night too", "fleet.json": {"heli-2": {"hours": null, "night_flying": true, "night_vision": true}}}`)
+	got := call(t, "", "coverage", day, "--night", "--grid-km", "25", "--change", change)
+	require.Equal(t, exitOK, got.code, got.errors)
+	assert.Contains(t, got.out, "Against Helicopter 2 by night too, the same situation there:")
+	assert.Contains(t, got.out, "sooner with a surgeon, 0 later")
+	assert.NotContains(t, got.out, "\n0 people would be sooner")
+	bad := call(t, "", "coverage", day, "--change", written(t, "bad.json", `{"fleet.json": {"nobody": null}}`))
+	assert.Equal(t, exitFailed, bad.code)
+	assert.Contains(t, bad.errors, `"nobody"`)
+}
+
 func TestCoverageMix(t *testing.T) {
 	mix := written(t, "mix.json", `{"situations": [
 		{"name": "day", "share": 13, "question": {"at": "2031-03-14T12:00:00Z", "scene": {"landing": "possible"}}},
