@@ -144,7 +144,7 @@ func (s *search) first(ctx context.Context, c *contest) (Best, error) {
 		first = slices.MinFunc(s.found, func(a, b candidate) int { return a.compare(&b, typical) })
 		s.build(&first.way, &s.w)
 		c.totals(c.steps(&s.w), c.draw)
-		first.total.SlowS = c.spread(c.draw, first.total.TypicalS, 0).P90S
+		first.total.SlowS = c.p90(c.draw, first.total.TypicalS)
 	}
 	return Best{true, first.id, first.way.shape, first.way.dest.ID, first.way.assets(), first.total}, nil
 }

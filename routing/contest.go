@@ -77,7 +77,7 @@ func (c *contest) bySlow(ctx context.Context, s *search, limit int) ([]candidate
 		}
 		s.build(&next.way, &s.w)
 		c.totals(c.steps(&s.w), c.draw)
-		next.total.SlowS = c.spread(c.draw, next.total.TypicalS, 0).P90S
+		next.total.SlowS = c.p90(c.draw, next.total.TypicalS)
 		if len(best) == limit && bySlowThenID(next, best[limit-1]) > 0 {
 			continue
 		}

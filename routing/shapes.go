@@ -221,8 +221,8 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 
 // leastTeam is what the team's clock cannot beat, its travels taking leastS.
 func (p *problem) leastTeam(u *unit, h *destination, leastS float64) float64 {
-	if math.IsInf(p.cutS, 1) {
-		return leastS // nothing is cut
+	if math.IsInf(p.cutS, 1) || len(p.Facts) > 0 {
+		return leastS // nothing is cut, or what is behind counts
 	}
 	step := func(a *Asset, id string) float64 {
 		t, _ := p.allowance(a, id)

@@ -54,9 +54,13 @@ func percentile(sorted []float64, p float64) float64 {
 	case i+1 >= len(sorted):
 		return sorted[len(sorted)-1]
 	}
-	part := at - float64(i)
-	if part == 0 || sorted[i] == sorted[i+1] {
-		return sorted[i]
+	return between(sorted[i], sorted[i+1], at-float64(i))
+}
+
+// between is the number a share of the way from a to b.
+func between(a, b, share float64) float64 {
+	if share == 0 || a == b {
+		return a
 	}
-	return sorted[i] + (sorted[i+1]-sorted[i])*part
+	return a + (b-a)*share
 }

@@ -39,6 +39,9 @@ func (c *coverageCommand) Run(ctx context.Context, p *program) error {
 	if c.Mix != "" && (c.Against+c.Change != "" || c.At != "" || c.Date != "" || c.Night || len(c.Away) > 0 || c.CSV+c.GeoJSON+c.SVG+c.HTML != "") {
 		return usageError{errors.New("--mix has situations of its own and prints what to expect of them: leave --at, --date, --night, --away, --against, --change and files out")}
 	}
+	if c.Points && c.SVG != "" {
+		return usageError{errors.New("--svg draws areas, and --points have none: leave one out")}
+	}
 	r, _, err := loadRegion(c.Region)
 	if err != nil {
 		return err

@@ -146,8 +146,9 @@ func (g *Grid) Nearest(p orb.Point) int {
 	return best
 }
 
-// Corner is where the borders before a column and a row cross. Longitudes are those
-// of one side of the antimeridian: west says which where it is the antimeridian.
+// Corner is where the borders before a column and a row cross. Where the grid crosses
+// the antimeridian, beyond says for which side: longitudes there are from 180 or
+// to -180, whichever that side has.
 func (g *Grid) Corner(column, row int, beyond bool) orb.Point {
 	p := g.unproject([2]float64{g.X0 + float64(column)*g.CellM, g.Y0 + float64(row)*g.CellM})
 	if g.CutColumn > 0 && beyond != (g.Lon0 < 0) {

@@ -106,7 +106,7 @@ func TestEveryChoice(t *testing.T) {
 		check("expected", busyCover, err, p.ExpectedCovered(radius, busy), true, true)
 
 		fewest := math.Inf(1)
-		for count := max(1, len(p.Keep)); count <= len(p.TimesS) && math.IsInf(fewest, 1); count++ {
+		for count := len(p.Keep); count <= len(p.TimesS) && math.IsInf(fewest, 1); count++ {
 			choices(p, count, false, func(sites []int) {
 				if p.Covered(radius)(sites) >= p.Total()*(1-1e-12) && reached(p, sites, radius) {
 					fewest = float64(count)

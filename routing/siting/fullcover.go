@@ -13,6 +13,10 @@ func FullCover(ctx context.Context, p *Problem, radiusS float64, effort Effort) 
 	if err := p.checkRadius(radiusS); err != nil {
 		return Solution{}, err
 	}
+	if p.Total() == 0 { // nobody is anywhere: no site is needed but those that are kept
+		n := float64(len(p.Keep))
+		return Solution{Sites: slices.Sorted(slices.Values(p.Keep)), Value: n, Bound: n, Found: true}, nil
+	}
 	c := p.covering(radiusS)
 	if c.impossible {
 		return Solution{Sites: []int{}}, nil

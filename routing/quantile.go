@@ -1,0 +1,49 @@
+package routing
+
+import "math"
+
+// p90 is spread's P90S alone, the draws not put in order but parted at that place
+// (quickselect; Hoare 1961, Algorithm 65: Find, from memory): the same figure to the
+// last bit.
+func (s *sampler) p90(totals []float64, typicalS float64) float64 {
+	s.sorted = append(s.sorted[:0], totals...)
+	at := 0.9*float64(len(totals)) - 0.5
+	i := int(math.Floor(at))
+	if i < 0 || i+1 >= len(totals) {
+		return s.spread(totals, typicalS, 0).P90S // too few to part
+	}
+	part(s.sorted, i)
+	next := s.sorted[i+1]
+	for _, v := range s.sorted[i+2:] {
+		next = math.Min(next, v)
+	}
+	return max(typicalS, between(s.sorted[i], next, at-float64(i)))
+}
+
+// part puts the k-th smallest number in its place, none before it larger and none
+// after it smaller.
+func part(v []float64, k int) {
+	for low, high := 0, len(v)-1; low < high; {
+		pivot := v[k]
+		i, j := low, high
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for pivot < v[j] {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i++
+				j--
+			}
+		}
+		if j < k {
+			low = i
+		}
+		if k < i {
+			high = j
+		}
+	}
+}
