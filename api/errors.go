@@ -10,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"surgeonward/api/region"
 	"surgeonward/api/wire"
 	"surgeonward/facilities/store"
 	"surgeonward/routing"
@@ -35,7 +36,7 @@ func asProblem(err error) *problem {
 		return faulty(invalidContent, wire.Pointers(question.Faults), err)
 	case errors.As(err, &large):
 		return &problem{kind: tooLarge, detail: fmt.Sprintf("the body is longer than %d bytes, which is more than is read here", large.Limit), cause: err}
-	case errors.Is(err, store.ErrUnavailable): // also where that is why the time is over
+	case errors.Is(err, store.ErrUnavailable), errors.Is(err, region.ErrBusy): // also where that is why the time is over
 		return storeProblem(err)
 	case errors.Is(err, context.DeadlineExceeded):
 		return &problem{kind: deadlineExceeded, detail: "the answer was not ready within the time limit", cause: err}

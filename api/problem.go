@@ -55,7 +55,7 @@ var (
 	internal             = kind{"internal", http.StatusInternalServerError, "internal error", "The fault is on this side. The log has the request's id."}
 	keysAway             = kind{"identity-provider-away", http.StatusServiceUnavailable, "identity provider away", "Its keys cannot be had, so its tokens cannot be checked: try again shortly, or use a token of the service's own."}
 	noRegion             = kind{"no-region", http.StatusServiceUnavailable, "no region loaded", "The service has started but has no region yet: try again shortly."}
-	storeUnavailable     = kind{"store-unavailable", http.StatusServiceUnavailable, "cannot be changed now", "Nothing was changed: try again shortly. Answers go on from the data that was read last."}
+	storeUnavailable     = kind{"store-unavailable", http.StatusServiceUnavailable, "cannot be changed now", "Try again shortly; where the detail says that the change may have been made, read first whether it was. Answers go on from the data that was read last."}
 	tooManyListeners     = kind{"too-many-listeners", http.StatusServiceUnavailable, "too many listeners", "As many listen to events as can be served: try again later, or ask from time to time with If-None-Match."}
 	deadlineExceeded     = kind{"deadline", http.StatusServiceUnavailable, "no answer in time", "The answer was not ready within the time limit: try again, with fewer assets if it persists."}
 	otherProblem         = kind{"other", 0, "other problem", "A problem of another kind: its status says more."}

@@ -78,10 +78,12 @@ func storeProblem(err error) *problem {
 		return &problem{kind: noThing, detail: "there is no such version: GET /v1/history lists them", cause: err}
 	case errors.Is(err, store.ErrReadOnly):
 		return &problem{kind: readOnly, detail: "the region's data can be read but not written", cause: err}
+	case errors.Is(err, store.ErrUnsure):
+		return &problem{kind: storeUnavailable, detail: "the connection to the region's data broke while the change was being kept: it may have been made; read again before you repeat it", cause: err}
 	case errors.Is(err, store.ErrUnavailable), errors.Is(err, store.ErrClosed):
 		return &problem{kind: storeUnavailable, detail: "the region's data cannot be reached now, so that nothing was changed; answers go on from what was read last", cause: err}
 	case errors.Is(err, region.ErrBusy), errors.As(err, &conflict):
-		return &problem{kind: storeUnavailable, detail: "others changed the region each time this edit was tried: nothing was changed; try again", cause: err}
+		return &problem{kind: storeUnavailable, detail: "others changed the region each time this edit was tried, or for too long: nothing was changed; try again", cause: err}
 	case errors.Is(err, document.ErrElement):
 		return faulty(invalidContent, pointers([]strictjson.Fault{{Detail: "it would not be an object with its id any more"}}), err)
 	case errors.Is(err, store.ErrEdit):

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 
 	"surgeonward/facilities/store"
 )
@@ -11,7 +12,7 @@ import (
 // retries is how often an edit is made anew because another process was first.
 const retries = 20
 
-// ErrBusy says that others were first every time.
+// ErrBusy says that others were first every time, or until the time was over.
 var ErrBusy = errors.New("others changed the region each time the edit was tried")
 
 // Draft is what an edit does to the files of a version.
@@ -34,7 +35,7 @@ func (l *Live) Edit(ctx context.Context, who, why string, change func(v *store.V
 	case l.editing <- struct{}{}:
 		defer func() { <-l.editing }()
 	case <-ctx.Done():
-		return nil, ctx.Err()
+		return nil, fmt.Errorf("%w: %w", ErrBusy, ctx.Err())
 	}
 	for range retries {
 		v, err := l.edit(ctx, who, why, change)

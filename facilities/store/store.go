@@ -22,7 +22,8 @@ type Store interface {
 	// Commit replaces some files in one step and returns the version that this
 	// made, once it is safe. A *ConflictError says that an edit's base is not the
 	// newest version any more: nothing was changed. An error wraps ErrUnchanged
-	// where the files have that content already.
+	// where the files have that content already, and ErrUnsure beside ErrUnavailable
+	// where it may be kept all the same.
 	Commit(ctx context.Context, e Edit) (*Version, error)
 
 	// History returns up to most entries, the newest first, whose numbers are
@@ -132,7 +133,8 @@ func (h *Hash) UnmarshalText(text []byte) error {
 var (
 	ErrNotFound    = errors.New("there is no such version")
 	ErrUnchanged   = errors.New("the files have this content already")
-	ErrUnavailable = errors.New("the store cannot be reached now") // try again later; Current may still answer from memory
+	ErrUnavailable = errors.New("the store cannot be reached now")             // try again later; Current may still answer from memory
+	ErrUnsure      = errors.New("whether the edit is kept cannot be told now") // beside ErrUnavailable: read again before it is repeated
 	ErrReadOnly    = errors.New("the store can be read but not written")
 )
 

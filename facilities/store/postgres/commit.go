@@ -41,7 +41,7 @@ func (s *Store) Commit(ctx context.Context, e store.Edit) (*store.Version, error
 		return nil, fault("commit", err)
 	}
 	if err := tx.Commit(ctx); err != nil {
-		return nil, fault("commit", err)
+		return nil, unsure(fault("commit", err), err)
 	}
 	s.keep(v)
 	return v, nil

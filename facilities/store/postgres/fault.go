@@ -8,6 +8,7 @@ import (
 	"strings"
 	"syscall"
 
+	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
 
 	"surgeonward/facilities/store"
@@ -49,10 +50,21 @@ func fault(doing string, err error) error {
 	return fmt.Errorf("%s: %w", doing, err)
 }
 
+// unsure marks the error of a commit that was sent and has no answer: the database
+// may have carried it out. pgconn.SafeToRetry does not tell: it is true also of a
+// connection that was closed while the answer was read.
+func unsure(said, err error) error {
+	var answer *pgconn.PgError
+	if errors.As(err, &answer) && !unavailable(answer.Code) || errors.Is(err, pgx.ErrTxCommitRollback) {
+		return said
+	}
+	return fmt.Errorf("%w: %w: %w", store.ErrUnavailable, store.ErrUnsure, said)
+}
+
 // broken reports whether an error is one of the connection.
 func broken(err error) bool {
 	return errors.As(err, new(syscall.Errno)) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) ||
-		pgconn.Timeout(err) || pgconn.SafeToRetry(err)
+		pgconn.Timeout(err) || errors.Is(err, context.DeadlineExceeded) || pgconn.SafeToRetry(err)
 }
 
 // unavailable reports whether a later try may succeed: connection trouble (08),
