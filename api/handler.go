@@ -13,6 +13,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"surgeonward/api/access"
+	"surgeonward/api/job"
 	"surgeonward/api/record"
 	"surgeonward/api/region"
 	"surgeonward/api/web"
@@ -27,6 +28,7 @@ type Config struct {
 	Build  string           // the program's build in every answer; empty: Build()
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
 	Record *record.Store    // keeps every answer before it is sent; nil: nothing is recorded
+	Jobs   *job.Queue       // runs what takes long, as NewJobs makes it; nil: no jobs are run
 	Page   *web.Page        // what browsers are shown; nil: the page that is part of the program
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
@@ -45,7 +47,8 @@ type service struct {
 	routes  []route
 	logger  zerolog.Logger
 
-	recorder *recorder // nil: nothing is recorded
+	recorder *recorder  // nil: nothing is recorded
+	jobs     *job.Queue // nil: no jobs are run
 
 	live      *region.Live  // the source, where it can be edited; nil: it cannot
 	imports   chan struct{} // holds as many as run
@@ -85,7 +88,7 @@ func New(cfg Config) (http.Handler, error) {
 	}
 	s := &service{source: cfg.Source, decoder: decoder, page: page, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
-		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, imports: make(chan struct{}, maxImports)}
+		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, jobs: cfg.Jobs, imports: make(chan struct{}, maxImports)}
 	s.live, _ = cfg.Source.(*region.Live)
 	if cfg.Rate.PerSecond > 0 {
 		s.meters = newMeters(cfg.Rate, time.Now)
@@ -142,7 +145,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/metrics", access.Reader, s.measured, "how the service does, for Prometheus"},
 		{http.MethodGet, "/healthz", open, s.healthy, "whether the process answers"},
 		{http.MethodGet, "/readyz", open, s.ready, "whether questions can be answered"},
-	}, slices.Concat(s.elementRoutes(), s.actionRoutes(), s.regionRoutes(), documents)...)
+	}, slices.Concat(s.jobRoutes(), s.elementRoutes(), s.actionRoutes(), s.regionRoutes(), documents)...)
 	return nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"surgeonward/api/region"
+	"surgeonward/api/wire"
 	"surgeonward/facilities/have"
 	"surgeonward/facilities/table"
 )
@@ -32,10 +33,13 @@ const (
 func limit(most time.Duration) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
-			if c.Path() == eventsPath {
+			if c.Path() == eventsPath || c.Path() == jobEventsPath {
 				return next(c)
 			}
 			most, longest := most, int64(MaxBody)
+			if c.Path() == coveragePath || c.Path() == sitingPath {
+				longest = wire.MaxPlanning - 1024 // what it is kept with comes on top
+			}
 			if isImport(c) {
 				longest = importLimit(c)
 				most = max(most, maxImportTime)

@@ -56,6 +56,7 @@ var (
 	keysAway             = kind{"identity-provider-away", http.StatusServiceUnavailable, "identity provider away", "Its keys cannot be had, so its tokens cannot be checked: try again shortly, or use a token of the service's own."}
 	noRegion             = kind{"no-region", http.StatusServiceUnavailable, "no region loaded", "The service has started but has no region yet: try again shortly."}
 	storeUnavailable     = kind{"store-unavailable", http.StatusServiceUnavailable, "cannot be changed now", "Try again shortly; where the detail says that the change may have been made, read first whether it was. Answers go on from the data that was read last."}
+	tooManyJobs          = kind{"too-many-jobs", http.StatusServiceUnavailable, "too many jobs", "As many jobs wait as may: ask again when some are done, or end one of yours with DELETE."}
 	tooManyListeners     = kind{"too-many-listeners", http.StatusServiceUnavailable, "too many listeners", "As many listen to events as can be served: try again later, or ask from time to time with If-None-Match."}
 	deadlineExceeded     = kind{"deadline", http.StatusServiceUnavailable, "no answer in time", "The answer was not ready within the time limit: try again, with fewer assets if it persists."}
 	otherProblem         = kind{"other", 0, "other problem", "A problem of another kind: its status says more."}
@@ -63,7 +64,7 @@ var (
 
 var kinds = []kind{badJSON, badQuery, badRequest, badCredentials, notKnown, notAllowed, noRoute, noThing, wrongMethod, notAcceptable, tooSlow,
 	readOnly, conflict, preconditionFailed, tooLarge, wrongMedia, wrongHost, invalidContent, preconditionRequired, tooMany, internal, keysAway, noRegion,
-	storeUnavailable, tooManyListeners, deadlineExceeded, otherProblem}
+	storeUnavailable, tooManyJobs, tooManyListeners, deadlineExceeded, otherProblem}
 
 // problem is an error that knows its problem document.
 type problem struct {

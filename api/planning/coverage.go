@@ -1,0 +1,129 @@
+package planning
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"surgeonward/api/job"
+	"surgeonward/api/region"
+	"surgeonward/api/wire"
+	"surgeonward/routing/coverage"
+)
+
+// MaxLooks is how many looks at a cell one job may take: cells times situations, twice
+// where the second best is asked for, and times candidates in siting.
+const MaxLooks = 1_000_000
+
+// maxBox is how many cells the box around an area may have, most of them maybe sea.
+const maxBox = 2_000_000
+
+// demand lays the grid, or takes the points. It is a *job.Fault where that is too much.
+func demand(p wire.Places, looks int) (*coverage.Demand, error) {
+	d := coverage.AtPoints(p.Points)
+	if p.CellM > 0 {
+		if boxes := boxCells(p.Area, p.CellM); !(boxes <= maxBox) {
+			return nil, &job.Fault{Detail: fmt.Sprintf("cells of %g m over this area are some %.3g with what lies around it, more than %d: choose larger cells or a smaller area", p.CellM, boxes, maxBox)}
+		}
+		g, err := coverage.NewGrid(p.Area, p.CellM)
+		if err != nil {
+			return nil, &job.Fault{Detail: err.Error()}
+		}
+		if g.Len()*looks <= MaxLooks {
+			d = coverage.OnGrid(g, p.Points)
+		} else {
+			return nil, tooManyLooks(g.Len(), looks)
+		}
+	}
+	if len(d.Cells)*looks > MaxLooks {
+		return nil, tooManyLooks(len(d.Cells), looks)
+	}
+	if err := d.Check(); err != nil {
+		return nil, &job.Fault{Detail: err.Error()}
+	}
+	return d, nil
+}
+
+func tooManyLooks(cells, looks int) error {
+	return &job.Fault{Detail: fmt.Sprintf("%d cells are to be looked at %d times each, more than %d looks in all: choose larger cells, fewer points, situations or candidates", cells, looks, MaxLooks)}
+}
+
+// boxCells is about how many cells the box around an area has, without laying any.
+// Polygons beyond the antimeridian count on this side, as the grid has them.
+func boxCells(area coverage.Area, cellM float64) float64 {
+	const degreeM = 111_195.0
+	var box orb.Bound
+	for i, p := range area {
+		b := p.Bound()
+		if i == 0 {
+			box = b
+		}
+		turn := 360 * math.Round((box.Min.Lon()-b.Min.Lon())/360)
+		b.Min[0], b.Max[0] = b.Min[0]+turn, b.Max[0]+turn
+		box = box.Union(b)
+	}
+	width := (box.Max.Lon() - box.Min.Lon()) * degreeM * math.Cos(box.Center().Lat()*math.Pi/180)
+	return width / cellM * (box.Max.Lat() - box.Min.Lat()) * degreeM / cellM
+}
+
+// CheckPlaces says at once what a job would say of a grid that is too fine; empty: nothing.
+func CheckPlaces(p wire.Places) string {
+	if p.CellM > 0 && !(boxCells(p.Area, p.CellM) <= maxBox) {
+		return fmt.Sprintf("cells of %g m over this area are more than %d: choose larger cells or a smaller area", p.CellM, maxBox)
+	}
+	return ""
+}
+
+// Coverage makes the files of a question of coverage.
+func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, build string, progress job.Progress) ([]job.File, error) {
+	looks := len(q.Situations)
+	if q.Second {
+		looks *= 2
+	}
+	d, err := demand(q.Places, looks)
+	if err != nil {
+		return nil, err
+	}
+	out := &files{region: r, build: build}
+	summary := Summary{Head: wire.HeadOf(q.Situations[0].Question.At, r, build), Places: placesOf(d), Situations: []Situation{}}
+	var results []*coverage.Result
+	var shares []float64
+	for i, situation := range q.Situations {
+		cells := len(d.Cells)
+		result, err := coverage.Run(ctx, coverage.Plan{Engine: r.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
+			Progress: func(done, of int) { progress(i*cells+done, len(q.Situations)*of, "looking at "+nameOf(situation, i)) }})
+		if err != nil {
+			return nil, refused(err)
+		}
+		prefix := ""
+		if len(q.Situations) > 1 {
+			prefix = fmt.Sprintf("%d-", i+1)
+		}
+		one := situationOf(result, situation, i)
+		if one.Results, err = out.ofResult(prefix, nameOf(situation, i), result, nil, nil); err != nil {
+			return nil, err
+		}
+		summary.Situations = append(summary.Situations, one)
+		results, shares = append(results, result), append(shares, situation.Share)
+	}
+	if len(results) > 1 {
+		expected, err := coverage.Expect(results, shares)
+		if err != nil {
+			return nil, err
+		}
+		summary.Expected = expectedOf(expected)
+	}
+	return out.with(summary)
+}
+
+// workers leaves the other processors to those who ask with a patient in the field.
+const workers = 1
+
+func nameOf(s coverage.Situation, i int) string {
+	if s.Name != "" {
+		return s.Name
+	}
+	return fmt.Sprintf("situation %d", i+1)
+}

@@ -1,0 +1,262 @@
+package wire
+
+import (
+	"encoding/json"
+	"errors"
+	"strconv"
+	"strings"
+	"time"
+
+	"surgeonward/api/region"
+	"surgeonward/facilities/strictjson"
+	"surgeonward/routing"
+	"surgeonward/routing/coverage"
+)
+
+// planningLimits bound the JSON text of a question of coverage or siting: its points are
+// the most of it.
+var planningLimits = strictjson.Limits{Bytes: MaxPlanning, Depth: 16, Values: 500_000}
+
+// MaxPlanning is the longest question of coverage or siting, in bytes.
+const MaxPlanning = 4 << 20
+
+// DefaultLostS is how many seconds count for somebody whom nobody reaches, or only
+// later, where the question of siting does not say.
+const DefaultLostS = 4 * 3600
+
+// Places are where people are: points, and the area of a grid.
+type Places struct {
+	Points []coverage.Cell
+	Area   coverage.Area
+	CellM  float64 // 0: no grid, the points alone
+}
+
+// CoverageRequest is a question of coverage as it was understood.
+type CoverageRequest struct {
+	Situations []coverage.Situation
+	Places     Places
+	Second     bool
+}
+
+// SitingRequest is a question of siting as it was understood.
+type SitingRequest struct {
+	Situation  coverage.Situation
+	Places     Places
+	Candidates []coverage.Candidate
+	Like       routing.Asset
+	Count      int
+	Objective  string // one of the words of the schema
+	WithinS    float64
+	LostS      float64
+	Gap        float64
+}
+
+// DecodeCoverage reads the body of POST /v1/coverage against its schema. A
+// *RequestError has every fault, those against the region included.
+func DecodeCoverage(schema *strictjson.Schema, body []byte, r *region.Region, now time.Time) (CoverageRequest, error) {
+	b, m, err := beginPlanning(schema, body, r)
+	if err != nil {
+		return CoverageRequest{}, err
+	}
+	q := CoverageRequest{Places: b.places(m), Second: m.get("second").truth()}
+	for _, item := range first(m.get("situations").items(), maxSituations) {
+		q.Situations = append(q.Situations, b.situation(item, now))
+	}
+	return q, b.planningError()
+}
+
+// DecodeSiting reads the body of POST /v1/siting as DecodeCoverage does.
+func DecodeSiting(schema *strictjson.Schema, body []byte, r *region.Region, now time.Time) (SitingRequest, error) {
+	b, m, err := beginPlanning(schema, body, r)
+	if err != nil {
+		return SitingRequest{}, err
+	}
+	q := SitingRequest{Situation: b.situation(m.get("situation"), now), Places: b.places(m), Objective: m.get("objective").text()}
+	count, _ := m.get("count").number()
+	q.Count = int(min(max(count, 0), maxCandidates))
+	q.WithinS, _ = m.get("within_s").number()
+	if needs := q.Objective == "most_people" || q.Objective == "fewest_sites"; needs && !m.get("within_s").given() {
+		b.fault(m, "the objective %s needs within_s: the seconds that people are counted within", q.Objective)
+	}
+	if q.LostS, _ = m.get("lost_s").number(); q.LostS == 0 {
+		q.LostS = DefaultLostS
+	}
+	q.Gap, _ = m.get("gap").number()
+	for i, item := range first(m.get("candidates").items(), maxCandidates) {
+		q.Candidates = append(q.Candidates, b.candidate(item, i))
+	}
+	if len(q.Candidates) > 0 && q.Count > len(q.Candidates) {
+		b.fault(m.get("count"), "count %d is more than the %d candidates", q.Count, len(q.Candidates))
+	}
+	q.Like = b.like(m.get("like"))
+	if len(b.faults) == 0 {
+		b.candidates(m.get("candidates"), &q)
+	}
+	return q, b.planningError()
+}
+
+// The schemas' bounds on lists.
+const (
+	maxSituations = 24
+	maxCandidates = 200
+)
+
+// beginPlanning is begin for long bodies.
+func beginPlanning(schema *strictjson.Schema, body []byte, r *region.Region) (*builder, member, error) {
+	value, faults := schema.Check(body, planningLimits)
+	if len(faults) > 0 {
+		var broken []strictjson.Fault
+		if value, broken = strictjson.Parse(body, planningLimits); len(broken) > 0 {
+			return nil, member{}, &RequestError{Kind: Syntax, Faults: Pointers(faults)}
+		}
+	}
+	return &builder{region: r, faults: faults}, member{value: value}, nil
+}
+
+func (b *builder) planningError() error {
+	if len(b.faults) == 0 {
+		return nil
+	}
+	return &RequestError{Kind: Content, Faults: Pointers(strictjson.Sort(b.faults))}
+}
+
+// situation reads a situation, and asks the engine what in it contradicts the region.
+func (b *builder) situation(m member, now time.Time) coverage.Situation {
+	s := coverage.Situation{Name: m.get("name").text(), Share: 1, Question: b.request(m, now).Question}
+	if share, ok := m.get("share").number(); ok {
+		s.Share = share
+	}
+	if len(b.faults) > 0 {
+		return s // the engine would say the same again in other words
+	}
+	var refused *routing.QuestionError
+	if _, err := b.region.Engine.Batch(s.Question); errors.As(err, &refused) {
+		for _, f := range refused.Faults {
+			b.faults = append(b.faults, strictjson.Fault{Pointer: m.pointer + f.Pointer, Detail: f.Detail})
+		}
+	} else if err != nil {
+		b.fault(m, "%s", err)
+	}
+	return s
+}
+
+// places reads the points and the area, or takes the region's land for the area.
+func (b *builder) places(m member) Places {
+	var p Places
+	p.CellM, _ = m.get("cell_m").number()
+	if demand := m.get("demand"); demand.given() {
+		text, err := json.Marshal(demand.value)
+		if err == nil {
+			p.Points, p.Area, err = coverage.DecodeGeoJSON(text)
+		}
+		b.demandFaults(demand, err)
+	}
+	switch {
+	case p.CellM == 0 && len(p.Points) == 0 && !m.get("demand").given():
+		b.fault(m, "says nowhere to look: give demand with points, or cell_m for a grid")
+	case p.CellM == 0 && len(p.Area) > 0 && len(p.Points) == 0:
+		b.fault(m, "has an area and no points: give cell_m for a grid over it")
+	case p.CellM > 0 && len(p.Area) == 0:
+		if p.Area = coverage.Land(b.region.RoadMap()); len(p.Area) == 0 {
+			b.fault(m.get("cell_m"), "a grid needs an area: the region's roads have no coast, so give polygons in demand")
+		}
+	}
+	return p
+}
+
+func (b *builder) demandFaults(demand member, err error) {
+	var faults coverage.Faults
+	if !errors.As(err, &faults) {
+		if err != nil {
+			b.fault(demand, "%s", err)
+		}
+		return
+	}
+	for _, f := range faults {
+		pointer := demand.pointer
+		if strings.HasPrefix(f.At, "/") {
+			pointer += strings.TrimSuffix(f.At, "/")
+		}
+		b.faults = append(b.faults, strictjson.Fault{Pointer: pointer, Detail: f.Detail})
+	}
+}
+
+// candidate reads a place where an asset may be put: a facility or a position.
+func (b *builder) candidate(m member, n int) coverage.Candidate {
+	c := coverage.Candidate{Name: m.get("name").text(), Facility: m.get("facility").text()}
+	if p := b.position(m.get("position")); p != nil {
+		c.At = *p
+	}
+	if c.Facility != "" {
+		f, ok := b.region.Facilities.Get(c.Facility)
+		if !ok {
+			b.fault(m.get("facility"), "no facility has the id %q: GET /v1/facilities lists them", c.Facility)
+			return c
+		}
+		c.At = f.Position
+		if c.Name == "" {
+			c.Name = f.Name
+		}
+	}
+	if c.Name == "" {
+		c.Name = "candidate " + letters(n)
+	}
+	return c
+}
+
+// candidates asks the engine what contradicts the region with an asset at each candidate.
+func (b *builder) candidates(m member, q *SitingRequest) {
+	plan := coverage.Plan{Situation: q.Situation}
+	for i := range q.Candidates {
+		plan = plan.Adding(q.Candidates[i].Asset(q.Like, i))
+	}
+	var refused *routing.QuestionError
+	if _, err := b.region.Engine.Batch(plan.Situation.Question); !errors.As(err, &refused) {
+		return
+	}
+	before := len(q.Situation.Question.Assets.Add)
+	items := m.items()
+	for _, f := range refused.Faults {
+		pointer := m.pointer
+		if rest, ok := strings.CutPrefix(f.Pointer, "/assets/add/"); ok {
+			number, _, _ := strings.Cut(rest, "/")
+			if i, err := strconv.Atoi(number); err == nil && i >= before && i-before < len(items) {
+				pointer = items[i-before].pointer
+			}
+		}
+		b.faults = append(b.faults, strictjson.Fault{Pointer: pointer, Detail: f.Detail})
+	}
+}
+
+// letters numbers as columns of a table are: A to Z, then AA.
+func letters(n int) string {
+	if n >= 26 {
+		return letters(n/26-1) + letters(n%26)
+	}
+	return string(rune('A' + n))
+}
+
+// like is the asset that new ones are like.
+func (b *builder) like(m member) routing.Asset {
+	for _, a := range b.region.Fleet.Assets() {
+		if a.ID == m.text() {
+			return a
+		}
+	}
+	if m.text() != "" {
+		b.fault(m, "no asset has the id %q: GET /v1/assets lists them", m.text())
+	}
+	return routing.Asset{}
+}
+
+// HeadOf is what every answer begins with, for one that is made elsewhere.
+func HeadOf(at time.Time, r *region.Region, build string) Head { return head(at, r, build) }
+
+// CautionOf is the caution of a file without a head: the product's own and, of an
+// invented region, that it is one.
+func CautionOf(r *region.Region) string {
+	if r.Demonstration {
+		return routing.Caution + " " + DemonstrationNote
+	}
+	return routing.Caution
+}
