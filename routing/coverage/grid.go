@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
 	"surgeonward/geo"
 )
@@ -74,21 +74,31 @@ func NewGrid(area Area, cellM float64) (*Grid, error) {
 	return g, g.fill(whole)
 }
 
-// fill numbers the cells whose centre lies in the area.
+// fill numbers the cells whose centre lies in the area. The centres of a row lie on one
+// parallel: where it crosses the borders of a polygon says which of them are inside.
 func (g *Grid) fill(area Area) error {
 	g.index = make([]int32, g.Columns*g.Rows)
 	bounds := make([]orb.Bound, len(area))
 	for i, p := range area {
 		bounds[i] = p.Bound()
 	}
-	for at := range g.index {
-		g.index[at] = -1
-		centre := g.unproject(g.centre(at))
+	inside := make([]bool, g.Columns)
+	var crossings []float64
+	for row := range g.Rows {
+		clear(inside)
+		lat := g.unproject(g.centre(row * g.Columns)).Lat()
 		for i, p := range area {
-			if bounds[i].Contains(centre) && planar.PolygonContains(p, centre) {
+			if lat >= bounds[i].Min.Lat() && lat <= bounds[i].Max.Lat() {
+				crossings = crossed(p, lat, crossings[:0])
+				g.mark(inside, crossings)
+			}
+		}
+		for column, in := range inside {
+			at := row*g.Columns + column
+			g.index[at] = -1
+			if in {
 				g.index[at] = int32(len(g.cells))
 				g.cells = append(g.cells, int32(at))
-				break
 			}
 		}
 		if len(g.cells) > MaxCells {
@@ -99,6 +109,34 @@ func (g *Grid) fill(area Area) error {
 		return fmt.Errorf("no cell of %g m has its centre in the area: choose smaller cells", g.CellM)
 	}
 	return nil
+}
+
+// crossed appends the longitudes at which a parallel crosses the rings of a polygon, from
+// west to east: it is inside from each first to each second one, holes left out.
+func crossed(p orb.Polygon, lat float64, out []float64) []float64 {
+	for _, ring := range p {
+		for k := 1; k < len(ring); k++ {
+			a, b := ring[k-1], ring[k]
+			if (a.Lat() > lat) != (b.Lat() > lat) {
+				out = append(out, a.Lon()+(lat-a.Lat())/(b.Lat()-a.Lat())*(b.Lon()-a.Lon()))
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// mark marks the columns whose centre lies between two crossings.
+func (g *Grid) mark(inside []bool, crossings []float64) {
+	perColumn := g.unproject([2]float64{g.CellM, 0}).Lon() - g.Lon0
+	first := g.unproject(g.centre(0)).Lon()
+	for k := 1; k < len(crossings); k += 2 {
+		from := max(int(math.Ceil((crossings[k-1]-first)/perColumn)), 0)
+		to := min(int(math.Floor((crossings[k]-first)/perColumn)), len(inside)-1)
+		for column := from; column <= to; column++ {
+			inside[column] = true
+		}
+	}
 }
 
 // Len is how many cells there are.

@@ -2,9 +2,11 @@ package coverage_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -66,6 +68,42 @@ func TestAcrossTheAntimeridian(t *testing.T) {
 		}
 	}
 	assert.Equal(t, []int{1, 1}, []int{east, west})
+}
+
+// TestCellsInPolygons: the cells are those whose centre lies in a polygon by looking at
+// each by itself, with holes, overlaps and borders of all slopes.
+func TestCellsInPolygons(t *testing.T) {
+	for seed := range uint64(20) {
+		rnd := rand.New(rand.NewPCG(seed, 3))
+		ring := func(at orb.Point, degrees float64) orb.Ring {
+			var r orb.Ring
+			for k := range 9 {
+				angle, far := 2*math.Pi*float64(k)/9, degrees*(0.4+0.6*rnd.Float64())
+				r = append(r, orb.Point{at[0] + far*math.Cos(angle), at[1] + far*math.Sin(angle)})
+			}
+			return append(r, r[0])
+		}
+		area := coverage.Area{
+			{ring(middle, 0.5), ring(middle, 0.15)},
+			{ring(orb.Point{middle[0] + 0.3, middle[1] + 0.2}, 0.4)},
+		}
+		g := grid(t, area, 3000)
+		in := 0
+		for row := range g.Rows {
+			for column := range g.Columns {
+				corner, over := g.Corner(column, row, false), g.Corner(column+1, row+1, false)
+				y := (math.Sin(corner.Lat()*math.Pi/180) + math.Sin(over.Lat()*math.Pi/180)) / 2
+				centre := orb.Point{(corner.Lon() + over.Lon()) / 2, math.Asin(y) * 180 / math.Pi}
+				want := planar.PolygonContains(area[0], centre) || planar.PolygonContains(area[1], centre)
+				require.Equal(t, want, g.At(column, row) >= 0, "seed %d, cell %d, %d", seed, column, row)
+				if want {
+					require.Equal(t, in, g.At(column, row), "numbered by row, then column")
+					in++
+				}
+			}
+		}
+		require.Equal(t, in, g.Len())
+	}
 }
 
 func TestGridRefuses(t *testing.T) {
