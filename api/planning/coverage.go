@@ -23,10 +23,10 @@ const maxBox = 2_000_000
 // demand lays the grid, or takes the points. It is a *job.Fault where that is too much.
 func demand(p wire.Places, looks int) (*coverage.Demand, error) {
 	d := coverage.AtPoints(p.Points)
+	if why := CheckPlaces(p); why != "" {
+		return nil, &job.Fault{Detail: why}
+	}
 	if p.CellM > 0 {
-		if boxes := boxCells(p.Area, p.CellM); !(boxes <= maxBox) {
-			return nil, &job.Fault{Detail: fmt.Sprintf("cells of %g m over this area are some %.3g with what lies around it, more than %d: choose larger cells or a smaller area", p.CellM, boxes, maxBox)}
-		}
 		g, err := coverage.NewGrid(p.Area, p.CellM)
 		if err != nil {
 			return nil, &job.Fault{Detail: err.Error()}
@@ -52,7 +52,7 @@ func tooManyLooks(cells, looks int) error {
 
 // boxCells is about how many cells the box around an area has, without laying any.
 // Polygons beyond the antimeridian count on this side, as the grid has them.
-func boxCells(area coverage.Area, cellM float64) float64 {
+func boxCells(area coverage.Area, cellM float64) (width, height float64) {
 	const degreeM = 111_195.0
 	var box orb.Bound
 	for i, p := range area {
@@ -64,14 +64,31 @@ func boxCells(area coverage.Area, cellM float64) float64 {
 		b.Min[0], b.Max[0] = b.Min[0]+turn, b.Max[0]+turn
 		box = box.Union(b)
 	}
-	width := (box.Max.Lon() - box.Min.Lon()) * degreeM * math.Cos(box.Center().Lat()*math.Pi/180)
-	return width / cellM * (box.Max.Lat() - box.Min.Lat()) * degreeM / cellM
+	cell := cellM / degreeM // degrees
+	return (box.Max.Lon() - box.Min.Lon()) / cell * math.Cos(box.Center().Lat()*math.Pi/180), (box.Max.Lat() - box.Min.Lat()) / cell
 }
 
-// CheckPlaces says at once what a job would say of a grid that is too fine; empty: nothing.
+// maxCrossings bounds the work of laying a grid: positions of the area times rows.
+const maxCrossings = 200_000_000
+
+// CheckPlaces says what is too much about where to look, before any grid is laid; empty:
+// nothing is.
 func CheckPlaces(p wire.Places) string {
-	if p.CellM > 0 && !(boxCells(p.Area, p.CellM) <= maxBox) {
-		return fmt.Sprintf("cells of %g m over this area are more than %d: choose larger cells or a smaller area", p.CellM, maxBox)
+	if p.CellM == 0 {
+		return ""
+	}
+	width, height := boxCells(p.Area, p.CellM)
+	if !(width*height <= maxBox) {
+		return fmt.Sprintf("cells of %g m over this area are some %.0f by %.0f with what lies around it, more than %d: choose larger cells or a smaller area", p.CellM, width, height, maxBox)
+	}
+	positions := 0
+	for _, polygon := range p.Area {
+		for _, ring := range polygon {
+			positions += len(ring)
+		}
+	}
+	if float64(positions)*height > maxCrossings {
+		return fmt.Sprintf("the area has %d positions over %.0f rows of cells: simplify its borders or choose larger cells", positions, height)
 	}
 	return ""
 }

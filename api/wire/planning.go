@@ -126,6 +126,10 @@ func (b *builder) situation(m member, now time.Time) coverage.Situation {
 	if share, ok := m.get("share").number(); ok {
 		s.Share = share
 	}
+	s.Question.Scene.Landing = routing.LandingPossible
+	if word := m.get("landing").text(); word != "" {
+		s.Question.Scene.Landing = routing.Landing(word)
+	}
 	if len(b.faults) > 0 {
 		return s // the engine would say the same again in other words
 	}

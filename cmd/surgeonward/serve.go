@@ -24,6 +24,7 @@ type serveCommand struct {
 
 	guardFlags  `embed:""`
 	recordFlags `embed:""`
+	jobFlags    `embed:""`
 }
 
 // Run loads the region, then listens: a server that cannot answer never opens
@@ -55,6 +56,11 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 			err = errors.Join(err, store.Close())
 		}()
 	}
+	jobs, err := c.jobFlags.open(source.Source, logger)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, jobs.Close()) }()
 	guard, err := c.guard(logger)
 	if err != nil {
 		return err
@@ -68,7 +74,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 		return err
 	}
 	cfg := api.Config{Source: source.Source, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
-		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store}
+		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store, Jobs: jobs}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
 	}
@@ -90,6 +96,9 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	fmt.Fprintf(p.stdout, "edits: %s\n", terminal.Clean(source.kept))
 	if store != nil {
 		fmt.Fprintf(p.stdout, "recording: every answer into %s\n", terminal.Clean(c.Record))
+	}
+	if c.Jobs != "" {
+		fmt.Fprintf(p.stdout, "jobs: kept in %s\n", terminal.Clean(c.Jobs))
 	}
 	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
 	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())

@@ -163,6 +163,15 @@ export type Call = {
 /** Who is called: the `surgeon`; the `theatre`; the `perfusionist`, apart from the theatre where the hospital lists one; the `shuttle`, a road vehicle to a pad away from the door; the `pad_guard`, who clears and guards the pad; the `receiving_team`; the `surgical_team`, which travels. */
 export type Callee = "surgeon" | "theatre" | "perfusionist" | "shuttle" | "pad_guard" | "receiving_team" | "surgical_team"
 
+/** A place where an asset may be put; either a facility or a position. */
+export type Candidate = {
+  /** The id of a base of the region. */
+  facility?: string
+  /** What people call it. */
+  name?: string
+  position?: Position
+}
+
 /** How far the patient is carried. */
 export type CarryDistance = {
   /** The distance in metres. */
@@ -223,6 +232,9 @@ export type Caution = string
 
 /** What a person must look at before relying on this. */
 export type Cautions = string[]
+
+/** The sides of a cell in metres. */
+export type CellSize = number
 
 /** A chance from 0 to 1, to four decimals. */
 export type Chance = number
@@ -294,6 +306,36 @@ export type ContentHashes = {
   roads?: string
 }
 
+/** How many people are within how many minutes of a surgeon. With `cell_m`, a grid of cells of equal area over the polygons of `demand`, or over the region's land where it has none, with the people of its points in them; without, the points alone. */
+export type CoverageQuestion = {
+  cell_m?: CellSize
+  demand?: Demand
+  /** Also look at what is best while the first asset is away; twice the work. */
+  second?: boolean
+  /** When, and how things stand then. With several, also what to expect over all of them by their shares. */
+  situations: Situation[]
+}
+
+/** The figures of a question of coverage. A time that nobody reaches is null. */
+export type CoverageSummary = {
+  api_version: APIVersion
+  at: At
+  at_local: AtLocal
+  caution: Caution
+  /** What to expect over all situations by their shares; missing where there is one. */
+  expected?: {
+    /** Mean seconds of those who are reached. */
+    mean_s: number | null
+    reached: PlanningBand
+    within: PlanningBands
+  }
+  places: PlanningPlaces
+  region: Region
+  /** In the order asked. */
+  situations: SituationSummary[]
+  versions: Versions
+}
+
 /** How late one activity can start. Seconds are rounded down. */
 export type Deadline = {
   /** The id of the activity in the first option. */
@@ -317,6 +359,14 @@ export type Deadline = {
 
 /** The one of `until` that comes first; absent where nothing can overtake the first option. */
 export type DecideBy = Deadline
+
+/** Where people are: a GeoJSON FeatureCollection (RFC 7946). Points have the properties `people` (or `weight`; 1 where neither is given) and `name`; polygons and multipolygons are the area of a grid. */
+export type Demand = {
+  /** Points and polygons. */
+  features: { [member: string]: unknown }[]
+  /** Always FeatureCollection. */
+  type: "FeatureCollection"
+}
 
 /** Of the feature for a hospital. */
 export type DestinationProperties = {
@@ -876,6 +926,54 @@ export type Item = {
   text: string
 }
 
+/** What takes longer than a request may. */
+export type Job = {
+  /** How many jobs wait before it. */
+  ahead?: number
+  /** When it was asked for. */
+  asked_at: string
+  /** Who asked. */
+  asked_by: string
+  /** When it was begun last. */
+  began_at?: string
+  /** Why it has failed. */
+  detail?: string
+  /** What is being done now. */
+  doing?: string
+  /** When it ended. */
+  ended_at?: string
+  /** Its id. */
+  id: string
+  /** What was asked for. */
+  kind: "coverage" | "siting"
+  /** Share that is done, 0 to 1. */
+  progress: number
+  /** What has come of it. */
+  results: JobResult[]
+  /** How often it was begun. */
+  starts: number
+  /** A job that is `running` when the service ends is begun again, at most three times in all. `done`, `failed` and `cancelled` are the end of it. */
+  state: "waiting" | "running" | "done" | "failed" | "cancelled"
+}
+
+/** A file that a job has made. */
+export type JobResult = {
+  /** How long it is. */
+  bytes: number
+  /** What it is. */
+  media_type: string
+  /** Its name. */
+  name: string
+  /** Where to get it. */
+  path: string
+}
+
+/** Jobs, the newest first. */
+export type Jobs = {
+  /** The jobs. */
+  jobs: Job[]
+}
+
 /** What is kept of one answer. */
 export type Kept = {
   /** The answer as JSON. */
@@ -971,6 +1069,38 @@ export type Mechanism = "stab" | "gunshot" | "blunt_fall" | "blunt_traffic" | "c
 
 /** A JSON merge patch (RFC 7396). A member that is null is removed. */
 export type MergePatch = { [member: string]: unknown }
+
+/** What a table changed in a list, or would. */
+export type MergedTable = {
+  /** Whether something but the elements changes. */
+  beside: boolean
+  changed: Affected
+  created: Affected
+  deleted: Affected
+  /** Whether nothing was changed. */
+  dry_run: boolean
+  /** What would be wrong with the region, at most 50. */
+  faults: ProblemFault[]
+  /** The file's name. */
+  file: string
+  /** How the table was read, where that is not plain. */
+  notes: string[]
+  /** What is wrong with the table; then nothing is merged. */
+  rows: {
+    /** The column's name. */
+    column?: string
+    /** What is wrong and the fix. */
+    detail: string
+    /** The id of the row. */
+    id?: string
+    /** The line. */
+    line?: number
+  }[]
+  /** Rows that say what the list says already. */
+  unchanged: number
+  /** The number of the version that it made. */
+  version?: number
+}
 
 /** A table of weather minima with where it comes from. */
 export type Minima = {
@@ -1205,6 +1335,51 @@ export type Place = {
   /** Its name. */
   name: string
   position: Position
+}
+
+/** Who is within a time; without one, who is reached at all. */
+export type PlanningBand = {
+  /** Their area. */
+  area_km2: number
+  /** How many. */
+  people: number
+  /** Seconds. */
+  within_s?: number
+}
+
+/** Who is within each time, the shortest first. */
+export type PlanningBands = PlanningBand[]
+
+/** What each carries, the most people first. */
+export type PlanningLoads = {
+  /** Their area. */
+  area_km2: number
+  /** How many cells. */
+  cells: number
+  /** Of the asset or facility, or the shape of the option. */
+  id: string
+  /** How many. */
+  people: number
+}[]
+
+/** Where was looked. */
+export type PlanningPlaces = {
+  /** Of all cells. */
+  area_km2: number
+  /** The sides of a cell in metres; missing where points were looked at. */
+  cell_m?: number
+  /** How many cells or points. */
+  cells: number
+  /** Of all cells. */
+  people: number
+}
+
+/** Times that half and nine tenths of all stay within; null where they are not reached. */
+export type PlanningQuantiles = {
+  /** Half of all. */
+  median_s: number | null
+  /** Nine tenths of all. */
+  p90_s: number | null
 }
 
 /** A position. */
@@ -1460,6 +1635,8 @@ export type Region = {
   name: string
   /** The sentence that says so. */
   note?: string
+  /** Since when nobody could tell whether the region's data has changed; absent while all is well. */
+  stale_since?: string
 }
 
 /** One thing wrong with a file of the region. */
@@ -1981,6 +2158,144 @@ export type Signs = {
   systolic_mmhg?: number
 }
 
+/** Where more assets would do most. */
+export type SitingQuestion = {
+  /** The places to choose from. */
+  candidates: Candidate[]
+  cell_m?: CellSize
+  /** How many to choose; the most that may be chosen where the objective is `fewest_sites`, which finds its own number. */
+  count: number
+  demand?: Demand
+  /** The search ends when no other choice can be better by more than this share of the value. */
+  gap?: number
+  /** The id of an asset of the region; the new ones are like it but for their base. */
+  like: string
+  /** The seconds that count in a mean for somebody whom nobody reaches, or only later. */
+  lost_s?: number
+  /** - `most_people`: the most people within `within_s` (maximal covering). - `least_mean_time`: the least mean time (p-median). - `least_worst_time`: the shortest time of whoever waits longest (p-centre). - `fewest_sites`: the fewest sites with everybody within `within_s` (set covering), at least one. */
+  objective: "most_people" | "least_mean_time" | "least_worst_time" | "fewest_sites"
+  situation: Situation
+  /** Seconds that people are counted within; needed by `most_people` and `fewest_sites`. */
+  within_s?: number
+}
+
+/** The figures of a question of siting. */
+export type SitingSummary = {
+  after: SituationSummary
+  /** Choices with one site elsewhere that are nearly as good, the best first. */
+  alternatives: ({
+    /** The site that is left out. */
+    instead_of: string
+    /** The site that is taken. */
+    name: string
+    /** Of that choice. */
+    value: number | null
+    /** Than the choice. */
+    worse: number | null
+  })[]
+  api_version: APIVersion
+  at: At
+  at_local: AtLocal
+  before: SituationSummary
+  /** No choice is better than this. */
+  bound: number | null
+  caution: Caution
+  /** Who comes within each time, and who falls out of it. */
+  changes: {
+    /** People within it with the choice. */
+    people_after: number
+    /** People within it at present. */
+    people_before: number
+    /** Who comes within it. */
+    people_gained: number
+    /** Who falls out of it. */
+    people_lost: number
+    /** Seconds. */
+    within_s: number
+  }[]
+  /** The chosen sites, the one that counts most first. */
+  chosen: ({
+    /** By how much the value would be worse without it; null where that has no meaning. */
+    adds: number | null
+    /** The id of the new asset in the results. */
+    asset: string
+    /** Of the candidate. */
+    facility?: string
+    /** Of the candidate. */
+    name: string
+    position: Position
+  })[]
+  /** Whether any choice does what was asked for. */
+  found: boolean
+  /** The share of the value between the two; 0: proven to be the best. */
+  gap: number
+  /** How much sooner people are with a surgeon in the mean, of those reached before and after. */
+  mean_gain_s: number | null
+  /** As asked. */
+  objective: "most_people" | "least_mean_time" | "least_worst_time" | "fewest_sites"
+  places: PlanningPlaces
+  region: Region
+  /** Whether the search ended before the gap that was asked for. */
+  stopped: boolean
+  /** Of `value`, `bound`, `adds` and `worse`. */
+  unit: "people" | "seconds" | "sites"
+  /** What the choice is worth by the times of single additions; null where there is none. */
+  value: number | null
+  versions: Versions
+  /** As asked. */
+  within_s?: number
+}
+
+/** An hour, and how things stand then: it says who is on duty, where the surgeons are, whether it is night, what the weather is and what assets are doing. Its members are those of a question about one patient. */
+export type Situation = {
+  assets?: Selection
+  /** The hour, years 1970 to 2200; now where it is not given. */
+  at?: string
+  conditions?: Conditions
+  /** Can a helicopter land beside the patients? Where nobody looks at each place, `possible` is the usual assumption; a question about one patient has `unknown`. */
+  landing?: "possible" | "impossible" | "unknown"
+  /** What people call it. */
+  name?: string
+  patient?: Patient
+  rank_by?: RankBy
+  /** How much of the time it stands for, against the other situations. */
+  share?: number
+}
+
+/** The figures of one situation. */
+export type SituationSummary = {
+  assets: PlanningLoads
+  /** The hour, UTC. */
+  at: string
+  by_area: PlanningQuantiles
+  by_people: PlanningQuantiles
+  curve: PlanningBands
+  hospitals: PlanningLoads
+  /** How much longer it takes while the first asset is away, by people who are reached. */
+  lost?: PlanningQuantiles
+  /** Mean seconds of the people who are reached. */
+  mean_s: number | null
+  /** As asked, or its number. */
+  name: string
+  reached: PlanningBand
+  /** The names of its files. */
+  results: string[]
+  shapes: PlanningLoads
+  /** As asked. */
+  share: number
+  slow_by_people: PlanningQuantiles
+  within: PlanningBands
+  /** Who waits longest. */
+  worst: ({
+    /** Of the place; may be empty. */
+    name: string
+    /** How many. */
+    people: number
+    /** Seconds to a surgeon. */
+    typical_s: number | null
+  })[]
+}
+
 /** A duration in seconds by two numbers, of which slow is not less than typical. */
 export type Spread = {
   /** What 9 in 10 stay under, in seconds. */
@@ -2020,6 +2335,74 @@ export type StateChange = {
 export type Status = {
   /** The state. */
   status: string
+}
+
+/** What a report says of the list's hospitals, each part in the order of ids. */
+export type StatusReport = {
+  /** Whether nothing was changed. */
+  dry_run: boolean
+  /** What is wrong with the document. */
+  faults: {
+    /** What is wrong and the fix. */
+    detail: string
+    /** The sender's id. */
+    hospital?: string
+    /** The line. */
+    line?: number
+  }[]
+  /** The number of the version that it made. */
+  made?: number
+  /** The states that are put into the list, or would be. */
+  proposals: ({
+    /** When the sender brought it up to date. */
+    as_of?: string
+    /** The hospital. */
+    facility: string
+    /** What else the report says. */
+    notes?: string[]
+    /** Why. */
+    reason?: string
+    /** Older than it may be, or of unknown age. */
+    stale: boolean
+    /** Its accepting state. */
+    state: "open" | "divert" | "closed"
+    /** Its end. */
+    until?: string
+  })[]
+  /** What would be wrong with the region, at most 50. */
+  region_faults: ProblemFault[]
+  /** Hospitals of the list of which it says nothing. */
+  silent: string[]
+  /** Hospitals of which no state follows. */
+  undecided: {
+    /** When the sender brought it up to date. */
+    as_of?: string
+    /** The hospital. */
+    facility: string
+    /** Older than it may be, or of unknown age. */
+    stale: boolean
+    /** Why not. */
+    why: string
+  }[]
+  /** Hospitals that are not in the list. */
+  unmatched: {
+    /** The sender's id. */
+    id: string
+    /** The line of the document. */
+    line: number
+    /** The sender's name. */
+    name?: string
+  }[]
+  /** The version of the standard. */
+  version: string
+}
+
+/** Some rows of a table. */
+export type TablePage = {
+  /** What `after` is for the next page; missing with the last. */
+  next?: number
+  /** By column; null where a number is missing. */
+  rows: { [member: string]: unknown }[]
 }
 
 /** How the total varies when every step is drawn between typical and slow. What has one cause (the roads, the wind, an asset's mobilisation, a surgeon's call-in) is drawn once for all options. The same question gives the same draws. */
