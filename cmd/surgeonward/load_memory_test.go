@@ -8,13 +8,16 @@ import (
 )
 
 // watchMemory asks a service for the size of its live heap until the answer is
-// called for: the median of the second quarter of the time, once it is warm, and
+// called for: the median of the second quarter of what it said, once it is warm, and
 // that of the last quarter.
 func watchMemory(address string, lasts time.Duration) (stop func() (warm, late int64)) {
-	type sample struct{ after, heap int64 }
-	var samples []sample
+	var heaps []int64
 	ask, done := make(chan struct{}), make(chan struct{})
-	began := time.Now()
+	look := func() {
+		if heap := liveHeap(address); heap > 0 {
+			heaps = append(heaps, heap)
+		}
+	}
 	go func() {
 		defer close(done)
 		every := time.NewTicker(max(lasts/200, 50*time.Millisecond))
@@ -22,33 +25,30 @@ func watchMemory(address string, lasts time.Duration) (stop func() (warm, late i
 		for {
 			select {
 			case <-every.C:
-				if heap := liveHeap(address); heap > 0 {
-					samples = append(samples, sample{int64(time.Since(began)), heap})
-				}
+				look()
 			case <-ask:
 				return
 			}
 		}
 	}()
-	middle := func(from, to int64) int64 {
-		var heaps []int64
-		for _, s := range samples {
-			if s.after >= from && s.after < to {
-				heaps = append(heaps, s.heap)
-			}
-		}
-		if len(heaps) == 0 {
-			return 0
-		}
-		slices.Sort(heaps)
-		return heaps[len(heaps)/2]
-	}
 	return func() (warm, late int64) {
 		close(ask)
 		<-done
-		quarter := int64(lasts) / 4
-		return middle(quarter, 2*quarter), middle(3*quarter, 8*quarter)
+		for range 4 { // so that there is something to compare on the busiest machine
+			look()
+		}
+		n := len(heaps)
+		return median(heaps[n/4 : n/2]), median(heaps[3*n/4:])
 	}
+}
+
+// median is 0 of none.
+func median(all []int64) int64 {
+	if len(all) == 0 {
+		return 0
+	}
+	slices.Sort(all)
+	return all[len(all)/2]
 }
 
 // liveHeap is what the last garbage collection left, in bytes: half of where the

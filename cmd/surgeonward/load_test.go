@@ -93,6 +93,7 @@ func TestLoad(t *testing.T) {
 	assert.EqualValues(t, last-first, len(l.versions), "every version was acknowledged, and every edit that was is there")
 	events := l.allHeard(ears, first, last)
 	assert.Zero(t, l.failed, "%s", strings.Join(l.failures, "\n"))
+	require.NotZero(t, warm)
 	assert.LessOrEqual(t, late, warm+warm/2+(16<<20), "the heap does not grow")
 	l.print(events, warm, late, most, bareRatios(l))
 }
