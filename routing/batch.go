@@ -2,6 +2,7 @@ package routing
 
 import (
 	"context"
+	"errors"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -33,7 +34,7 @@ func (e *Engine) Batch(q Question) (*Batch, error) {
 	q.Patient.Needs = slices.Clone(q.Patient.Needs) // the check completes them
 	p, _, err := e.problem(q)
 	if err != nil {
-		if bad, ok := err.(*QuestionError); ok {
+		if bad := (*QuestionError)(nil); errors.As(err, &bad) {
 			return nil, &QuestionError{Faults: slices.Concat(faults, bad.Faults)}
 		}
 		return nil, err

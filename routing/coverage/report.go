@@ -27,10 +27,11 @@ func (p Report) WriteHTML(w io.Writer) error {
 	var b strings.Builder
 	text := html.EscapeString
 	name := func(id string) string {
+		known := ""
 		if p.Name != nil {
-			return text(cmp.Or(p.Name(id), id))
+			known = p.Name(id)
 		}
-		return text(id)
+		return text(cmp.Or(known, strings.ReplaceAll(id, "_", " ")))
 	}
 	fmt.Fprintf(&b, `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
