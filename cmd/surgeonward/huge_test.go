@@ -58,7 +58,7 @@ func TestHugeFilesAreRefused(t *testing.T) {
 	dir := quickFolder(t)
 	c := startChild(t, "--region", dir)
 	put := func(content string) reply {
-		r, err := http.NewRequestWithContext(t.Context(), "PUT", c.address+"/v1/region/files/"+region.FacilitiesFile, io.LimitReader(strings.NewReader(content), 1<<30))
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodPut, c.address+"/v1/region/files/"+region.FacilitiesFile, io.LimitReader(strings.NewReader(content), 1<<30))
 		require.NoError(t, err) // a reader that says nothing of its length: the body is sent in chunks
 		r.Header.Set("Content-Type", "application/geo+json")
 		r.Header.Set("If-Match", "*")
