@@ -20,6 +20,10 @@ const MaxLooks = 1_000_000
 // maxBox is how many cells the box around an area may have, most of them maybe sea.
 const maxBox = 2_000_000
 
+// maxPairs bounds the work of counting points in cells: one that lies in none is set
+// against each.
+const maxPairs = 2_000_000_000
+
 // demand lays the grid, or takes the points. It is a *job.Fault where that is too much.
 func demand(p wire.Places, looks int) (*coverage.Demand, error) {
 	d := coverage.AtPoints(p.Points)
@@ -31,11 +35,13 @@ func demand(p wire.Places, looks int) (*coverage.Demand, error) {
 		if err != nil {
 			return nil, &job.Fault{Detail: err.Error()}
 		}
-		if g.Len()*looks <= MaxLooks {
-			d = coverage.OnGrid(g, p.Points)
-		} else {
+		switch {
+		case g.Len()*looks > MaxLooks:
 			return nil, tooManyLooks(g.Len(), looks)
+		case g.Len()*len(p.Points) > maxPairs:
+			return nil, &job.Fault{Detail: fmt.Sprintf("%d points and %d cells are more than can be brought together: join points or choose larger cells", len(p.Points), g.Len())}
 		}
+		d = coverage.OnGrid(g, p.Points)
 	}
 	if len(d.Cells)*looks > MaxLooks {
 		return nil, tooManyLooks(len(d.Cells), looks)

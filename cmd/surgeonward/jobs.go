@@ -33,7 +33,7 @@ func (f *jobFlags) open(source api.Source, logger zerolog.Logger) (*job.Queue, e
 	case f.JobsWaiting < 1 || f.JobsWaiting > maxJobsWaiting:
 		return nil, usageError{fmt.Errorf("--jobs-waiting: must be 1 to %d (got %d)", maxJobsWaiting, f.JobsWaiting)}
 	}
-	q, unreadable, err := api.NewJobs(source, version(), job.Options{Dir: f.Jobs, Bytes: f.JobsMB << 20, Waiting: f.JobsWaiting,
+	q, unreadable, err := api.NewJobs(source, version(), job.Options{Dir: f.Jobs, Bytes: f.JobsMB << 20, JobBytes: f.JobsMB << 19, Waiting: f.JobsWaiting,
 		Trouble: func(id string, cause error) {
 			// the text may hold what somebody sent
 			logger.Error().Str("job", id).Str("cause", fmt.Sprintf("%T", cause)).Bytes("stack", job.Stack(cause)).Msg("job")
