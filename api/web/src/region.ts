@@ -13,7 +13,7 @@ export interface Region {
   assets: Asset[]
   ground: Ring[]
   ways: Way[]
-  names: Map<string, string> // of facilities and assets
+  names: Map<string, string> // of facilities, assets and roads
 }
 
 export const nowhere: Region = {name: '', demonstration: false, facilities: [], assets: [], ground: [], ways: [], names: new Map()}
@@ -37,6 +37,7 @@ export async function loadRegion(): Promise<Region> {
   const names = new Map<string, string>()
   for (const f of facilities.features) names.set(f.id, f.properties.name)
   for (const a of fleet.assets) names.set(a.id, a.name)
+  for (const r of roads.features) if (r.properties.name !== undefined && r.properties.name !== '') names.set(r.id, r.properties.name)
   return {
     ...parameters.region, facilities: facilities.features, assets: fleet.assets, names,
     ground: roads.features.flatMap(ring), ways: roads.features.flatMap(way),
