@@ -8,7 +8,7 @@ import {basename, dirname, join} from 'node:path'
 import {fileURLToPath} from 'node:url'
 import {gzipSync} from 'node:zlib'
 
-const bound = 300_000 // bytes, compressed: all that a browser fetches for the first view
+const bound = 300_000 // bytes, compressed: all that a browser fetches, the map included
 
 const here = dirname(fileURLToPath(import.meta.url))
 const dist = join(here, 'dist')
@@ -18,7 +18,7 @@ await rm(assets, {recursive: true, force: true})
 await mkdir(assets, {recursive: true})
 
 const common = {bundle: true, minify: true, target: ['es2022'], format: 'esm', legalComments: 'none', absWorkingDir: here, logLevel: 'warning'}
-await build({...common, entryPoints: {page: 'src/main.tsx'}, entryNames: '[name]-[hash]', outdir: assets, jsx: 'automatic', jsxImportSource: 'preact'})
+await build({...common, entryPoints: {page: 'src/main.tsx'}, entryNames: '[name]-[hash]', chunkNames: 'part-[hash]', splitting: true, outdir: assets, jsx: 'automatic', jsxImportSource: 'preact'})
 
 await writeFile(join(assets, 'terms.txt'), await terms(['ol', 'preact', 'rbush', 'quickselect', 'earcut']))
 const icon = await readFile(join(here, 'src/icon.svg'))

@@ -126,7 +126,7 @@ function CopyLink(): JSX.Element | null {
 }
 
 /** The width of an element in px, as it changes. */
-export function useWidth(): [Ref<HTMLDivElement>, number] {
+function useWidth(): [Ref<HTMLDivElement>, number] {
   const ref = useRef<HTMLDivElement>(null)
   const [width, set] = useState(640)
   useLayoutEffect(() => {

@@ -1,7 +1,7 @@
 // The desk: the question and the map on one side, the clocks on the other.
 
 import type {JSX} from 'preact'
-import {useEffect, useMemo, useRef} from 'preact/hooks'
+import {useMemo} from 'preact/hooks'
 import type {Asking} from './ask'
 import {Board} from './board'
 import type {Told} from './clinical'
@@ -9,13 +9,13 @@ import {Examples} from './examples'
 import {Signal, Wrong} from './frame'
 import {LaneDefs} from './lanes'
 import type {Message} from './prealert'
-import {RegionMap} from './map'
 import {QuestionForm} from './question'
 import type {Region} from './region'
 import {SayChanges} from './say_changes'
 import type {Option} from './shapes'
 import {positionText, type Light, type State} from './state'
 import {words} from './strings'
+import {useMap} from './use_map'
 
 export interface ViewProps {
   state: State
@@ -54,24 +54,12 @@ export function Desk(p: ViewProps): JSX.Element {
 }
 
 function MapPane({region, asking, picked, light, state, set}: Pick<ViewProps, 'region' | 'asking' | 'picked' | 'light' | 'state' | 'set'>): JSX.Element {
-  const target = useRef<HTMLDivElement>(null)
-  const map = useRef<RegionMap | null>(null)
-  const put = useRef(set)
-  put.current = set
-  useEffect(() => {
-    const made = new RegionMap(target.current!, p => put.current({scene: positionText(p), facility: ''}))
-    map.current = made
-    return () => made.dispose()
-  }, [])
   const answer = asking.last?.answer ?? null
-  const states = useMemo(() => new Map(state.states.map(s => [s.asset, s.state])), [state.states])
-  useEffect(() => { map.current?.light(light) }, [light])
-  useEffect(() => {
-    map.current?.draw({
-      region, scene: answer?.scene ?? null, options: answer?.options ?? [], pick: picked?.id ?? '',
-      at: answer === null ? Date.now() : Date.parse(answer.at), states,
-    })
-  }, [region, answer, picked, states])
+  const seen = useMemo(() => ({
+    region, scene: answer?.scene ?? null, options: answer?.options ?? [], pick: picked?.id ?? '',
+    at: answer === null ? Date.now() : Date.parse(answer.at), states: new Map(state.states.map(s => [s.asset, s.state])),
+  }), [region, answer, picked, state.states])
+  const target = useMap(seen, light, p => set({scene: positionText(p), facility: ''}))
   return <div class="map-pane">
     <div class="map" id="map" ref={target} tabIndex={0} role="application" aria-label={words.map} />
     <details class="map-legend"><summary>{words.mapLegend}</summary><MapLegend /></details>

@@ -8,7 +8,7 @@ import {offsetOf, WallClock, wholeNumber} from './format'
 import {capabilitiesOf, type Region} from './region'
 import type {Answer, StateChange} from './shapes'
 import {positionText, readWind, type State} from './state'
-import {plain, say, words} from './strings'
+import {plain, words} from './strings'
 
 interface Props {
   state: State
@@ -47,7 +47,7 @@ export function ScenePart({state, set, region, answer, faults, onPhone = false}:
 }
 
 /** Asks the device where it is, only when it is told to. */
-export function Here({set}: {set: (p: [number, number]) => void}): JSX.Element | null {
+function Here({set}: {set: (p: [number, number]) => void}): JSX.Element | null {
   const [said, say] = useState('')
   if (!('geolocation' in navigator)) return null
   const find = () => {
@@ -164,6 +164,3 @@ function withState(states: StateChange[], asset: string, to: string): StateChang
   const rest = states.filter(s => s.asset !== asset)
   return to === '' ? rest : [...rest, {asset, state: to as StateChange['state']}]
 }
-
-/** The words for a state of an asset. */
-export function doing(state: string): string { return say(words.doings, state) }

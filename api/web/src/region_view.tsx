@@ -1,17 +1,17 @@
 // The region: its lists beside the map, changed in place; its history; imports.
 
 import type {JSX} from 'preact'
-import {useEffect, useMemo, useRef, useState} from 'preact/hooks'
+import {useMemo, useState} from 'preact/hooks'
 import type {List} from './edits'
 import {ElementForm} from './element_form'
 import {TextField} from './fields'
 import {HistoryView} from './history_view'
 import {ImportView} from './import_view'
-import {RegionMap} from './map'
 import {accepts, operatesInChest, placeOf, positionOf, type Region} from './region'
 import type {Position} from './shapes'
 import {positionText, type Light} from './state'
 import {plain, say, words} from './strings'
+import {useMap} from './use_map'
 
 type Tab = List | 'history' | 'import'
 const tabs: readonly Tab[] = ['facilities', 'assets', 'roads', 'history', 'import']
@@ -76,17 +76,7 @@ function rowsOf(list: List, region: Region): Row[] {
 }
 
 function PlainMap({region, light, mark, onPlace}: {region: Region, light: Light, mark: Position | null, onPlace: (p: Position) => void}): JSX.Element {
-  const target = useRef<HTMLDivElement>(null)
-  const map = useRef<RegionMap | null>(null)
-  const put = useRef(onPlace)
-  put.current = onPlace
-  useEffect(() => {
-    map.current = new RegionMap(target.current!, p => put.current(p))
-    return () => map.current?.dispose()
-  }, [])
-  useEffect(() => { map.current?.light(light) }, [light])
-  useEffect(() => {
-    map.current?.draw({region, scene: null, mark, options: [], pick: '', at: Date.now(), states: new Map()})
-  }, [region, mark])
+  const seen = useMemo(() => ({region, scene: null, mark, options: [], pick: '', at: Date.now(), states: new Map<string, string>()}), [region, mark])
+  const target = useMap(seen, light, onPlace)
   return <div class="map-pane"><div class="map" id="map" ref={target} tabIndex={0} role="application" aria-label={words.region.map} /></div>
 }

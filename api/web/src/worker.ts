@@ -1,7 +1,7 @@
 // The service worker: keeps the page itself, never an answer or a list, so that
 // it opens without signal. Everything under /v1 goes to the service or fails.
 
-const files: readonly string[] = FILES // put in by the build, with the page's own files
+const files: readonly string[] = FILES // put in by the build, all of the page's own files
 const store = 'page-' + BUILD
 
 declare const FILES: readonly string[]

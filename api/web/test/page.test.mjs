@@ -219,6 +219,22 @@ test('at 320 px: three ways at most, nothing cut off, every target large', () =>
   await page.waitForFunction(() => document.querySelectorAll('.card')[1].classList.contains('open'))
 }))
 
+test('the device says where it stands, when it is told to and not before', () => on(
+  {...tiny, geolocation: {latitude: 45.52, longitude: -29.41}, permissions: ['geolocation']}, '#phone', async page => {
+    await page.evaluate(() => {
+      window.asked = 0
+      const find = navigator.geolocation.getCurrentPosition
+      navigator.geolocation.getCurrentPosition = function (...args) { window.asked++; return find.apply(this, args) }
+    })
+    const button = page.getByRole('button', {name: 'Where I stand'})
+    await button.waitFor()
+    assert.equal(await page.evaluate(() => window.asked), 0)
+    await button.click()
+    await page.waitForSelector('.card.open')
+    assert.equal(await page.evaluate(() => window.asked), 1)
+    assert.ok((await page.evaluate(() => decodeURIComponent(location.hash))).includes('45.52000,+-29.41000'))
+  }))
+
 for (const light of ['day', 'night']) {
   // by night only the colours are others
   const rules = light === 'night' ? ['color-contrast'] : all
