@@ -126,10 +126,6 @@ bench: ## Run the benchmarks with allocation counts
 load: ## Put 200 readers and 20 edits a second on a service for LOADTIME (default 5m)
 	SURGEONWARD_TEST_LOAD=$(LOADTIME) go test -count=1 -timeout 0 -v -run '^TestLoad$$' ./cmd/surgeonward
 
-.PHONY: load-ears
-load-ears: ## Put 200 listeners to events and 20 edits a second on the demonstration region for LOADTIME
-	go run ./cmd/loadtest -for $(LOADTIME)
-
 .PHONY: cover
 cover: ## Measure test coverage into build/cover.html
 	@mkdir -p build
