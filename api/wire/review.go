@@ -111,7 +111,7 @@ func Unreadable(err error) int {
 	if err == nil {
 		return 0
 	}
-	if many, ok := err.(interface{ Unwrap() []error }); ok { //nolint:errorlint // the joined error itself, not one inside it
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
 		return len(many.Unwrap())
 	}
 	return 1

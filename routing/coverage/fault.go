@@ -36,11 +36,3 @@ func (f *Faults) add(at, format string, args ...any) {
 		}
 	}
 }
-
-// orNil is the faults as an error; nil where there are none.
-func (f Faults) orNil() error {
-	if len(f) == 0 {
-		return nil
-	}
-	return f
-}

@@ -6,8 +6,6 @@ import (
 	"io"
 	"math"
 	"strconv"
-
-	"github.com/paulmach/orb"
 )
 
 // WriteCSV writes one row for each cell. Times that nobody reaches are empty.
@@ -110,5 +108,5 @@ func (r *Result) point(i int) feature {
 		properties["typical_s"], properties["slow_s"] = math.Round(o.Total.TypicalS), math.Round(o.Total.SlowS)
 		properties["shape"], properties["asset"], properties["hospital"] = o.Shape, o.Asset(), o.Destination
 	}
-	return feature{"Feature", properties, geometry{"Point", orb.Point(round7(c.At))}}
+	return feature{"Feature", properties, geometry{"Point", round7(c.At)}}
 }
