@@ -2,6 +2,7 @@ package siting
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 )
@@ -10,7 +11,7 @@ import (
 // radiusS seconds of one of them is the greatest. Value and bound are weights
 // covered. Church & ReVelle 1974.
 func MaxCover(ctx context.Context, p *Problem, radiusS float64, effort Effort) (Solution, error) {
-	if err := p.checkRadius(radiusS); err != nil {
+	if err := errors.Join(checkRadius(radiusS), p.Check()); err != nil {
 		return Solution{}, err
 	}
 	total := p.Total()
@@ -47,11 +48,11 @@ func (p *Problem) bounds(most int) bounds {
 	return b
 }
 
-func (p *Problem) checkRadius(radiusS float64) error {
+func checkRadius(radiusS float64) error {
 	if !(radiusS >= 0) || math.IsInf(radiusS, 1) {
 		return fmt.Errorf("the radius is %g, not a finite number of seconds from 0", radiusS)
 	}
-	return p.Check()
+	return nil
 }
 
 // from turns progress about what is missing into progress about what is there.

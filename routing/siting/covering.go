@@ -91,9 +91,6 @@ func (c *covering) within(ctx context.Context, count int, effort Effort) (sites 
 		b.count += b.upper[j]
 	}
 	b.count = min(b.count, count)
-	if len(c.costs[0]) == 0 { // nobody lives there
-		return append([]int{}, c.problem.Keep...), true, 0
-	}
 	r := solve(ctx, newMedian(c.costs), b, Effort{Nodes: effort.Nodes}, 0, 0)
 	if r.value == 0 {
 		return chosen(r.units), true, r.nodes

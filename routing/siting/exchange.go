@@ -1,16 +1,23 @@
 package siting
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // improve exchanges one site for another as long as that helps. The gain of
 // all exchanges with one newcomer comes from one pass over the demands
 // (Whitaker 1983).
-func (m *median) improve(units, lower, upper []int) float64 {
+func (m *median) improve(ctx context.Context, units, lower, upper []int) float64 {
 	first, at, second := m.nearest(units)
+	value := sum(first)
 	loss := make([]float64, m.sites())
 	for {
-		best, in, out := -improvement*(1+sum(first)), -1, -1
+		best, in, out := -improvement*(1+value), -1, -1
 		for j := range units {
+			if ctx.Err() != nil {
+				return value
+			}
 			if units[j] > 0 || upper[j] == 0 {
 				continue
 			}
@@ -25,10 +32,15 @@ func (m *median) improve(units, lower, upper []int) float64 {
 			}
 		}
 		if in < 0 {
-			return sum(first)
+			return value
 		}
 		units[in], units[out] = 1, 0
 		first, at, second = m.nearest(units)
+		was := value
+		if value = sum(first); value >= was { // the gain was an error in the last digits
+			units[in], units[out] = 0, 1
+			return was
+		}
 	}
 }
 
@@ -59,7 +71,7 @@ func sum(values []float64) float64 {
 }
 
 // greedy adds the site that lowers the sum most, until there are count.
-func (m *median) greedy(lower, upper []int, count int) []int {
+func (m *median) greedy(ctx context.Context, lower, upper []int, count int) []int {
 	units := append([]int{}, lower...)
 	first, _, _ := m.nearest(units)
 	for have := len(chosen(units)); have < count; have++ {
@@ -74,6 +86,9 @@ func (m *median) greedy(lower, upper []int, count int) []int {
 			}
 			if total < best {
 				best, at = total, j
+			}
+			if ctx.Err() != nil {
+				break
 			}
 		}
 		if at < 0 {

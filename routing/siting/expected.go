@@ -2,6 +2,7 @@ package siting
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 )
@@ -12,11 +13,15 @@ import (
 // of weight times 1 - busy^k for a demand that k units reach. Daskin 1983. Keep
 // gives each kept site one unit. Value and bound are expected weights.
 func ExpectedCover(ctx context.Context, p *Problem, radiusS, busy float64, effort Effort) (Solution, error) {
-	if err := p.checkRadius(radiusS); err != nil {
-		return Solution{}, err
-	}
+	faults := []error{checkRadius(radiusS), p.Check()}
 	if !(busy >= 0 && busy < 1) {
-		return Solution{}, fmt.Errorf("the busy share is %g, not from 0 to under 1", busy)
+		faults = append(faults, fmt.Errorf("the busy share is %g, not from 0 to under 1", busy))
+	}
+	if p.Count > MaxUnits {
+		faults = append(faults, fmt.Errorf("count is %d units, more than %d", p.Count, MaxUnits))
+	}
+	if err := errors.Join(faults...); err != nil {
+		return Solution{}, err
 	}
 	m := &expected{weights: p.Weights, busy: busy, count: p.Count, reach: make([][]int32, len(p.TimesS))}
 	for j, row := range p.TimesS {
@@ -47,7 +52,7 @@ func (m *expected) signed() bool  { return false }
 // missed is the weight of a demand that is expected to find k units busy.
 func (m *expected) missed(i, k int) float64 { return m.weights[i] * math.Pow(m.busy, float64(k)) }
 
-// units that a demand takes at a price of mult for each: the first number after
+// taken is the number of units that a demand takes at a price of mult for each: the first number after
 // which another one brings less than it costs.
 func (m *expected) taken(i int, mult float64) int {
 	k := 0
@@ -128,7 +133,8 @@ func (m *expected) gain(j int, k []int) float64 {
 	return sum * (1 - m.busy)
 }
 
-func (m *expected) best(units, upper, k []int) (at int, gain float64) {
+// best is the site where one more unit brings most.
+func (m *expected) best(ctx context.Context, units, upper, k []int) (at int, gain float64) {
 	at, gain = -1, -1
 	for j := range units {
 		if units[j] >= upper[j] {
@@ -137,15 +143,18 @@ func (m *expected) best(units, upper, k []int) (at int, gain float64) {
 		if g := m.gain(j, k); g > gain {
 			at, gain = j, g
 		}
+		if ctx.Err() != nil {
+			break
+		}
 	}
 	return at, gain
 }
 
-func (m *expected) greedy(lower, upper []int, count int) []int {
+func (m *expected) greedy(ctx context.Context, lower, upper []int, count int) []int {
 	units := append([]int{}, lower...)
 	k := m.cover(units)
 	for have := len(chosen(units)); have < count; have++ {
-		at, _ := m.best(units, upper, k)
+		at, _ := m.best(ctx, units, upper, k)
 		if at < 0 {
 			break
 		}
@@ -162,17 +171,17 @@ func (m *expected) move(j, by int, units, k []int) {
 }
 
 // improve takes a unit away and puts it where it brings most, as long as that helps.
-func (m *expected) improve(units, lower, upper []int) float64 {
+func (m *expected) improve(ctx context.Context, units, lower, upper []int) float64 {
 	k := m.cover(units)
 	least := improvement * (1 + m.value(units))
-	for moved := true; moved; {
+	for moved := true; moved && ctx.Err() == nil; {
 		moved = false
 		for o := range units {
 			if units[o] <= lower[o] {
 				continue
 			}
 			m.move(o, -1, units, k)
-			at, gain := m.best(units, upper, k)
+			at, gain := m.best(ctx, units, upper, k)
 			if gain > m.gain(o, k)+least {
 				moved = true
 			} else {

@@ -2,6 +2,7 @@ package siting
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -73,7 +74,7 @@ func (p *Problem) served(sites []int) map[int]float64 {
 	for i, w := range p.Weights {
 		at := -1
 		for _, j := range sites {
-			if t := p.TimesS[j][i]; t <= maxTime && (at < 0 || t < p.TimesS[at][i]) {
+			if t := p.TimesS[j][i]; t <= MaxTimeS && (at < 0 || t < p.TimesS[at][i]) {
 				at = j
 			}
 		}
@@ -135,7 +136,7 @@ func (p *Problem) Longest() Value {
 }
 
 func (p *Problem) nearest(sites []int, i int) float64 {
-	t := unreached
+	t := math.Inf(1)
 	for _, j := range sites {
 		t = min(t, p.TimesS[j][i])
 	}

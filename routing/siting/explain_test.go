@@ -3,6 +3,7 @@ package siting_test
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -46,6 +47,8 @@ func TestFaults(t *testing.T) {
 		{"kept", func(p *siting.Problem) { p.Keep = []int{0, 0, 7} }, []string{"3 sites are kept", "keep names site 0", "keep names site 7"}},
 		{"weights", func(p *siting.Problem) { p.Weights[1] = math.NaN() }, []string{"weight of demand 1 is NaN"}},
 		{"endless weight", func(p *siting.Problem) { p.Weights[0] = math.Inf(1) }, []string{"weight of demand 0 is +Inf"}},
+		{"huge weight", func(p *siting.Problem) { p.Weights[0] = math.MaxFloat64 }, []string{"weight of demand 0 is 1.79"}},
+		{"huge time", func(p *siting.Problem) { p.TimesS[0][1] = math.MaxFloat64 }, []string{"from site 0 to demand 1 is 1.79"}},
 		{"times", func(p *siting.Problem) { p.TimesS[1][0] = -1 }, []string{"from site 1 to demand 0 is -1"}},
 		{"no time", func(p *siting.Problem) { p.TimesS[1][0] = math.NaN() }, []string{"from site 1 to demand 0 is NaN"}},
 		{"short row", func(p *siting.Problem) { p.TimesS[1] = nil }, []string{"site 1 has 0 times"}},
@@ -65,10 +68,32 @@ func TestFaults(t *testing.T) {
 	}
 	_, err := siting.ExpectedCover(t.Context(), good(), 10, 1, siting.Effort{})
 	assert.ErrorContains(t, err, "busy share is 1")
+	many := good()
+	many.Count = math.MaxInt
+	_, err = siting.ExpectedCover(t.Context(), many, 10, 0.5, siting.Effort{})
+	assert.ErrorContains(t, err, "more than 1000")
+	_, err = siting.MeanTime(t.Context(), good(), math.MaxFloat64, siting.Effort{})
+	assert.ErrorContains(t, err, "nobody reaches counts 1.79")
 	lost := good()
 	lost.TimesS[0][0] = math.Inf(1)
 	_, err = siting.MeanTime(t.Context(), lost, math.Inf(1), siting.Effort{})
 	assert.ErrorContains(t, err, "site 0 does not reach demand 0")
+}
+
+// TestProgress: what is told on the way closes in on the answer. Source: identity,
+// branch and bound never loses a choice or a bound.
+func TestProgress(t *testing.T) {
+	p := scattered(200, 40, 5)
+	p.Count = 8
+	var values, bounds []float64
+	s, err := siting.ExpectedCover(t.Context(), p, 700, 0.4, siting.Effort{Progress: func(value, bound float64) {
+		values, bounds = append(values, value), append(bounds, bound)
+	}})
+	require.NoError(t, err)
+	require.Greater(t, len(values), 2)
+	assert.True(t, slices.IsSorted(values))
+	assert.GreaterOrEqual(t, slices.Min(bounds), s.Value)
+	assert.Equal(t, s.Value, values[len(values)-1])
 }
 
 // TestEnded: a search that is stopped says what it has, and how far off it may be.

@@ -2,20 +2,21 @@ package siting
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 )
 
 // FullCover chooses the fewest sites so that every demand with a weight is
 // within radiusS seconds of one. Value and bound are numbers of sites, those
-// that are kept included. Toregas et al. 1971.
+// that are kept included. The effort's nodes are those of each number that is
+// tried; its gap and progress are not used. Toregas et al. 1971.
 func FullCover(ctx context.Context, p *Problem, radiusS float64, effort Effort) (Solution, error) {
-	if err := p.checkRadius(radiusS); err != nil {
+	if err := errors.Join(checkRadius(radiusS), p.check(len(p.TimesS))); err != nil {
 		return Solution{}, err
 	}
-	if p.Total() == 0 { // nobody is anywhere: no site is needed but those that are kept
-		n := float64(len(p.Keep))
-		return Solution{Sites: slices.Sorted(slices.Values(p.Keep)), Value: n, Bound: n, Found: true}, nil
+	if p.Total() == 0 {
+		return p.nobody(float64(len(p.Keep))), nil
 	}
 	c := p.covering(radiusS)
 	if c.impossible {
@@ -40,55 +41,53 @@ func FullCover(ctx context.Context, p *Problem, radiusS float64, effort Effort) 
 	return out, nil
 }
 
-// WorstTime chooses Count sites so that the longest time from a demand with a
-// weight to the nearest of them is the shortest. Value and bound are seconds.
-// Hakimi 1964.
+// nobody is the solution where no demand has a weight: the kept sites are as
+// good as any.
+func (p *Problem) nobody(value float64) Solution {
+	sites := append([]int{}, p.Keep...)
+	slices.Sort(sites)
+	return Solution{Sites: sites, Value: value, Bound: value, Found: true}
+}
+
+// WorstTime chooses at most Count sites so that the longest time from a demand
+// with a weight to the nearest of them is the shortest; fewer, where more would
+// not help. Value and bound are seconds. The effort's nodes are those of each
+// time that is tried; its gap and progress are not used. Hakimi 1964.
 func WorstTime(ctx context.Context, p *Problem, effort Effort) (Solution, error) {
 	if err := p.Check(); err != nil {
 		return Solution{}, err
 	}
-	times := p.distinct()
+	if p.Total() == 0 {
+		return p.nobody(0), nil
+	}
+	times, longest := p.distinct(), p.Longest()
 	out := Solution{Sites: []int{}}
-	if p.Total() == 0 { // nobody is anywhere: the kept sites are as good as any
-		out.Sites, out.Found = slices.Sorted(slices.Values(p.Keep)), true
+	if len(times) == 0 {
 		return out, nil
 	}
-	low, high := 0, len(times) // the first time that is enough lies from low to high
-	for low < high {
-		at := (low + high) / 2
-		c := p.covering(times[at])
-		sites, known, nodes := c.within(ctx, p.Count, effort)
+	// The first time that is enough lies from low to high. The last is looked at
+	// first: without a choice for it there is none for any.
+	low, high := 0, len(times)
+	for at := high - 1; low < high; at = (low + high) / 2 {
+		sites, known, nodes := p.covering(times[at]).within(ctx, p.Count, effort)
 		out.Nodes += nodes
 		switch {
 		case sites != nil:
-			out.Sites, out.Found, high = sites, true, at
+			out.Sites, out.Found = sites, true
+			high, _ = slices.BinarySearch(times, longest(sites)) // often sooner than was asked for
 		case known:
 			low = at + 1
-		case out.Found:
-			out.Value, out.Bound = times[high], times[low]
-			return out, nil
 		default:
-			// undecided, and nothing is found yet: what is longer may be easier
-			return p.anyCentre(ctx, times, at, out, effort)
+			out.Bound = times[low]
+			if out.Found {
+				out.Value = times[high]
+			}
+			return out, nil
 		}
 	}
 	if out.Found {
 		out.Value, out.Bound = times[high], times[high]
 	}
-	return out, nil
-}
-
-// anyCentre looks for a choice with the longest time, when the search ended before
-// one was found.
-func (p *Problem) anyCentre(ctx context.Context, times []float64, low int, out Solution, effort Effort) (Solution, error) {
-	c := p.covering(times[len(times)-1])
-	sites, _, nodes := c.within(context.WithoutCancel(ctx), p.Count, effort)
-	out.Nodes += nodes
-	if sites == nil {
-		return out, nil
-	}
-	out.Sites, out.Found = sites, true
-	out.Value, out.Bound = times[len(times)-1], times[low]
 	return out, nil
 }
 

@@ -15,8 +15,8 @@ func MeanTime(ctx context.Context, p *Problem, lostS float64, effort Effort) (So
 	if err := p.Check(); err != nil {
 		return Solution{}, err
 	}
-	if !(lostS >= 0) {
-		return Solution{}, fmt.Errorf("a demand that nobody reaches counts %g, not a number of seconds from 0", lostS)
+	if !(lostS >= 0 && lostS <= MaxTimeS) && !math.IsInf(lostS, 1) {
+		return Solution{}, fmt.Errorf("a demand that nobody reaches counts %g, not seconds from 0 to %g", lostS, MaxTimeS)
 	}
 	costs := make([][]float64, len(p.TimesS))
 	for j, row := range p.TimesS {

@@ -34,11 +34,7 @@ func (m *median) price(mult, scores []float64) float64 {
 		}
 		scores[j] = sum
 	}
-	var sum float64
-	for _, v := range mult {
-		sum += v
-	}
-	return sum
+	return sum(mult)
 }
 
 func (m *median) ascent(mult []float64, units []int, g []float64) {
@@ -59,11 +55,7 @@ func (m *median) ascent(mult []float64, units []int, g []float64) {
 
 func (m *median) value(units []int) float64 {
 	first, _, _ := m.nearest(units)
-	var sum float64
-	for _, c := range first {
-		sum += c
-	}
-	return sum
+	return sum(first)
 }
 
 // nearest is each demand's least cost, the site that has it, and the least of

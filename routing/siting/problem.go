@@ -8,10 +8,10 @@ import (
 
 // Problem is demands, sites where something may be put, and the times between.
 type Problem struct {
-	Weights []float64   // people or incidents at each demand: finite, not negative
-	TimesS  [][]float64 // by site, then demand: seconds, not negative; +Inf where the site cannot serve the demand
+	Weights []float64   // people or incidents at each demand: from 0 to MaxWeight
+	TimesS  [][]float64 // by site, then demand: seconds from 0 to MaxTimeS; +Inf where the site cannot serve the demand
 	Keep    []int       // sites that are in every choice, such as the present bases; each once
-	Count   int         // how many sites a choice has, Keep included; FullCover takes no notice of it
+	Count   int         // how many sites a choice has, Keep included: all, where there are fewer; FullCover takes no notice of it
 }
 
 // The limits on a problem.
@@ -19,27 +19,28 @@ const (
 	MaxSites   = 20_000
 	MaxDemands = 5_000_000
 	MaxPairs   = 200_000_000 // sites times demands
-)
-
-// What a demand has that no site reaches, and the longest time of one that is reached.
-var (
-	unreached = math.Inf(1)
-	maxTime   = math.MaxFloat64
+	MaxUnits   = 1_000       // of ExpectedCover
+	MaxWeight  = 1e12        // of a demand: beyond it sums lose people to rounding
+	MaxTimeS   = 1e9         // finite, 32 years
 )
 
 // Check says everything that is wrong with the problem.
 func (p *Problem) Check() error {
+	return p.check(p.Count)
+}
+
+func (p *Problem) check(count int) error {
 	sites, demands := len(p.TimesS), len(p.Weights)
 	var faults []error
 	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
 	if sites < 1 || sites > MaxSites || demands < 1 || demands > MaxDemands || sites*demands > MaxPairs {
 		return fmt.Errorf("%d sites and %d demands are not 1 to %d and 1 to %d, at most %d pairs", sites, demands, MaxSites, MaxDemands, MaxPairs)
 	}
-	if p.Count < 1 {
-		fault("count is %d, not at least 1", p.Count)
+	if count < 1 {
+		fault("count is %d, not at least 1", count)
 	}
-	if len(p.Keep) > p.Count {
-		fault("%d sites are kept, but only %d are to be chosen", len(p.Keep), p.Count)
+	if len(p.Keep) > count {
+		fault("%d sites are kept, but only %d are to be chosen", len(p.Keep), count)
 	}
 	kept := map[int]bool{}
 	for _, j := range p.Keep {
@@ -49,8 +50,8 @@ func (p *Problem) Check() error {
 		kept[j] = true
 	}
 	for i, w := range p.Weights {
-		if !(w >= 0) || math.IsInf(w, 1) {
-			fault("the weight of demand %d is %g, not a finite number from 0", i, w)
+		if !(w >= 0 && w <= MaxWeight) {
+			fault("the weight of demand %d is %g, not from 0 to %g", i, w, MaxWeight)
 			break
 		}
 	}
@@ -60,7 +61,7 @@ func (p *Problem) Check() error {
 			break
 		}
 		if i := wrongTime(row); i >= 0 {
-			fault("the time from site %d to demand %d is %g, not a number of seconds from 0", j, i, row[i])
+			fault("the time from site %d to demand %d is %g, not seconds from 0 to %g, nor +Inf for a demand that the site does not reach", j, i, row[i], MaxTimeS)
 			break
 		}
 	}
@@ -69,7 +70,7 @@ func (p *Problem) Check() error {
 
 func wrongTime(row []float64) int {
 	for i, t := range row {
-		if !(t >= 0) {
+		if !(t >= 0 && t <= MaxTimeS) && !math.IsInf(t, 1) {
 			return i
 		}
 	}
@@ -78,9 +79,5 @@ func wrongTime(row []float64) int {
 
 // Total is the sum of all weights.
 func (p *Problem) Total() float64 {
-	var sum float64
-	for _, w := range p.Weights {
-		sum += w
-	}
-	return sum
+	return sum(p.Weights)
 }

@@ -19,6 +19,7 @@ type search struct {
 	enough       float64 // a value at which nothing better is wanted, and above which none is
 
 	best   float64
+	noise  float64 // what rounding may make of a bound's sums
 	units  []int
 	parts  parts
 	nodes  int
@@ -50,17 +51,25 @@ func solve(ctx context.Context, m model, limits bounds, effort Effort, whole, en
 		ctx: ctx, m: m, count: count, lower: lower, upper: upper, effort: effort, whole: whole, enough: enough,
 		best: math.Inf(1), tried: map[string]bool{},
 	}
-	s.improve(m.greedy(lower, upper, count))
+	s.improve(m.greedy(ctx, lower, upper, count))
 	root := &part{lower: slices.Clone(lower), upper: slices.Clone(upper), mult: make([]float64, m.demands()), bound: math.Inf(-1)}
 	m.begin(s.units, root.mult)
-	s.add(root, rootRounds)
+	s.noise = rounding * math.Abs(m.price(root.mult, make([]float64, m.sites())))
+	if !s.beaten(0) {
+		s.add(root, rootRounds)
+	}
+	s.tell()
 	for len(s.parts) > 0 && !s.finished() {
 		s.split(heap.Pop(&s.parts).(*part))
-		if effort.Progress != nil && s.nodes%16 == 0 {
-			effort.Progress(s.best, s.lowest())
-		}
+		s.tell()
 	}
 	return result{s.units, s.best, s.lowest(), s.nodes}
+}
+
+func (s *search) tell() {
+	if s.effort.Progress != nil {
+		s.effort.Progress(s.best, s.lowest())
+	}
 }
 
 // add keeps a part for splitting, unless nothing better can be in it.
@@ -73,18 +82,24 @@ func (s *search) add(p *part, rounds int) {
 	}
 }
 
-// lowest is what no choice can be below.
+// lowest is what no choice can be below: the best itself where what is left
+// makes no difference.
 func (s *search) lowest() float64 {
 	if len(s.parts) == 0 {
 		return s.best
 	}
-	return min(s.best, s.rounded(s.parts[0].bound))
+	bound := max(0, s.rounded(s.parts[0].bound))
+	if bound >= s.best-s.slack() {
+		return s.best
+	}
+	return bound
 }
 
-// rounded lifts a bound to the next value there can be.
+// rounded lifts a bound to the next value there can be, but never because of an
+// error in its last digits.
 func (s *search) rounded(bound float64) float64 {
 	if step := s.m.step(); step > 0 {
-		return math.Ceil(bound/step-1e-6) * step
+		return math.Ceil((bound-max(1e-6*step, s.noise))/step) * step
 	}
 	return bound
 }
@@ -92,15 +107,23 @@ func (s *search) rounded(bound float64) float64 {
 // beaten reports whether nothing that is wanted can have the bound.
 func (s *search) beaten(bound float64) bool {
 	bound = s.rounded(bound)
-	return bound >= s.best-tolerance*math.Abs(s.best) || bound > s.enough
+	return bound >= s.best-s.slack() || bound > s.enough
 }
 
-// tolerance is the share of a value that counts as no difference.
-const tolerance = 1e-9
+// tolerance is the share of a value that counts as no difference; rounding is the
+// share of a bound's sums that their last digits may be wrong by, far above the
+// 1e-16 of one sum. Without it a best near zero could never be proven.
+const (
+	tolerance = 1e-9
+	rounding  = 1e-12
+)
+
+// slack is the difference in value that counts as none.
+func (s *search) slack() float64 { return max(tolerance*s.best, s.noise) }
 
 func (s *search) finished() bool {
 	return s.ctx.Err() != nil || (s.effort.Nodes > 0 && s.nodes >= s.effort.Nodes) || s.best <= s.enough && !math.IsInf(s.enough, 1) ||
-		s.best-s.lowest() <= max(s.effort.Gap*math.Abs(s.best-s.whole), tolerance*math.Abs(s.best))
+		s.best-s.lowest() <= max(0, s.effort.Gap*math.Abs(s.best-s.whole))
 }
 
 // How much worse than the best a choice may be for exchanges to be worth trying,
@@ -123,11 +146,14 @@ const mostTried = 100_000
 // improve makes a choice better by exchanges and takes it over if it is the best.
 func (s *search) improve(units []int) {
 	key := keyOf(units)
-	if s.tried[key] || len(s.tried) > mostTried {
+	if s.tried[key] {
 		return
 	}
+	if len(s.tried) > mostTried {
+		clear(s.tried) // trying a choice again costs time, not trying one could cost the best
+	}
 	s.tried[key] = true
-	v := s.m.improve(units, s.lower, s.upper)
+	v := s.m.improve(s.ctx, units, s.lower, s.upper)
 	s.tried[keyOf(units)] = true
 	if v < s.best {
 		s.best, s.units = v, units
@@ -145,7 +171,8 @@ func keyOf(units []int) string {
 }
 
 // split halves a part at the site that the multipliers are least sure of. A
-// part of a single choice is done with: the choice has been tried.
+// part of a single choice is done with: the last pick was that choice, and it was
+// tried if it was any better than the best.
 func (s *search) split(p *part) {
 	at, unsure := -1, -1.0
 	for j, f := range p.often {
