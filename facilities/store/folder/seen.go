@@ -45,6 +45,9 @@ type seen struct {
 	moving  bool        // it changed while it was read
 }
 
+// whole reports whether the state is known to be that of the file.
+func (f *seen) whole() bool { return f.fault == nil && !f.moving }
+
 // settling is how long a file is read again although its description stays the
 // same. The times of files are coarse: on some systems two changes within two
 // seconds look the same.

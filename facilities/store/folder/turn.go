@@ -211,7 +211,7 @@ func (s *Store) put(name string) error {
 	f := look(s.files, s.dir, name, nil, s.current)
 	s.on[name] = f
 	want := stateIn(s.current, name)
-	if f.fault != nil || f.moving || f.state != s.left[name] || f.state == want {
+	if !f.whole() || f.state != s.left[name] || f.state == want {
 		return nil
 	}
 	path := filepath.Join(s.dir, name)

@@ -41,8 +41,10 @@ func (s *Store) watch() {
 					wait(soon)
 				}
 				continue
-			case <-n.errors():
-				wait(soon) // some changes may not have been told of
+			case err := <-n.errors():
+				if err != nil {
+					wait(soon) // some changes may not have been told of
+				}
 				continue
 			case <-ticker.C:
 			case <-timer.C:

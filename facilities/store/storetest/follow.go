@@ -99,7 +99,7 @@ func followElsewhere(f *fixture) {
 
 func followEnds(f *fixture) {
 	s := f.open()
-	never := func(int64) error { assert.Fail(f, "there is no version to tell of"); return nil }
+	never := func(int64) error { assert.Fail(f, "there is no version to tell of"); return errEnough }
 	ctx, cancel := context.WithCancel(f.Context())
 	ended := make(chan error, 2)
 	go func() { ended <- s.Follow(ctx, 1, never) }()
