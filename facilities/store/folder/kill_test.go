@@ -64,7 +64,7 @@ func counted(n int64) []byte { return bytes.Repeat(fmt.Appendf(nil, "number %d\n
 // folder to every acknowledgement that came before: the version is there, whole, no
 // file is torn, and no file says anything but the newest version.
 func TestKilledWriterLosesNothing(t *testing.T) {
-	kills := 200
+	kills := 50
 	if text := os.Getenv(manyKills); text != "" {
 		var err error
 		kills, err = strconv.Atoi(text)
