@@ -10,7 +10,7 @@ import (
 )
 
 // retries is how often an edit is made anew because another process was first.
-const retries = 20
+const retries = 200
 
 // ErrBusy says that others were first every time, or until the time was over.
 var ErrBusy = errors.New("others changed the region each time the edit was tried")

@@ -91,7 +91,9 @@ func TestKilledWriterLosesNothing(t *testing.T) {
 		v := current(t, s)
 		require.GreaterOrEqual(t, v.Number, acknowledged)
 		require.LessOrEqual(t, v.Number, acknowledged+1, "one more may be kept than was acknowledged")
-		require.Equal(t, text(v.Number), v.Why, "a crash makes no edit by hand")
+		if v.Number > 1 { // the first is what lay in the folder
+			require.Equal(t, text(v.Number), v.Why, "a crash makes no edit by hand")
+		}
 		if found != string(v.Content[fleet]) {
 			behind++
 		}
