@@ -131,7 +131,10 @@ func runAndKill(t *testing.T, dir string, many int, after time.Duration) []strin
 	var said []string
 	for len(said) < many {
 		line, err := lines.ReadString('\n')
-		require.NoError(t, err, "the writer ended by itself: %s", complaints.String())
+		if err != nil {
+			_ = cmd.Wait() // until then the complaints are being written
+			require.NoError(t, err, "the writer ended by itself: %s", complaints.String())
+		}
 		said = append(said, strings.TrimSpace(line))
 	}
 	time.Sleep(after)
