@@ -14,7 +14,7 @@ export SURGEONWARD_REFERENCE
 
 # Time for each fuzz target of `make fuzz`; `make fuzz-brief` has its own.
 FUZZTIME ?= 60s
-BRIEF    := 3s
+BRIEF    := 1s
 
 # How long the load of `make load` lasts.
 LOADTIME ?= 5m
