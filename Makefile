@@ -128,7 +128,7 @@ fuzz: ## Run every fuzz target for FUZZTIME each
 	done
 
 .PHONY: fuzz-brief
-fuzz-brief: ## Run every fuzz target for a few seconds
+fuzz-brief: ## Run every fuzz target for a second
 	@$(MAKE) --no-print-directory fuzz FUZZTIME=$(BRIEF)
 
 .PHONY: bench
