@@ -10,6 +10,7 @@ import {Desk} from './desk'
 import {Caution, Top} from './frame'
 import {listen, type FaultsEvent, type RegionEvent} from './events'
 import {Help} from './help'
+import {whenIdle} from './idle'
 import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
 import {flipPanel, focusOn} from './panels'
 import {Phone} from './phone'
@@ -151,7 +152,7 @@ function useRegion(): [Region, boolean, () => void] {
       if (over) return
       set(r)
       setLost(false)
-      keepRegion(r)
+      whenIdle(() => keepRegion(r))
     }, () => {
       if (over) return
       setLost(true)

@@ -6,6 +6,7 @@ import type {Asking} from './ask'
 import {Board} from './board'
 import type {Told} from './clinical'
 import {Examples} from './examples'
+import {Folded} from './folded'
 import {Signal, Wrong} from './frame'
 import {LaneDefs} from './lanes'
 import type {Message} from './prealert'
@@ -62,7 +63,7 @@ function MapPane({region, asking, picked, light, state, set}: Pick<ViewProps, 'r
   const target = useMap(seen, light, p => set({scene: positionText(p), facility: ''}))
   return <div class="map-pane">
     <div class="map" id="map" ref={target} tabIndex={0} role="application" aria-label={words.map} />
-    <details class="map-legend"><summary>{words.mapLegend}</summary><MapLegend /></details>
+    <Folded class="map-legend" summary={words.mapLegend} inside={() => <MapLegend />} />
   </div>
 }
 

@@ -3,24 +3,21 @@
 
 import type {JSX} from 'preact'
 import {useEffect, useState} from 'preact/hooks'
-import {getJSON} from './client'
-import type {Question} from './shapes'
 import {fromQuestion, type State} from './state'
 import {words} from './strings'
 
-interface Document { paths: {'/v1/options': {post: {requestBody: {content: {'application/json': {examples: Record<string, {summary: string, value: Question}>}}}}}} }
+type List = typeof import('./examples.gen').examples
 
 const notScenes = new Set(['least', 'all', 'windy-aeroplane']) // these show what may be asked
-const offered = ([id, e]: [string, {value: Question}]) => !notScenes.has(id) && e.value.happened === undefined
 
 export function Examples({show}: {show: (s: State) => void}): JSX.Element | null {
-  const [list, set] = useState<[string, {summary: string, value: Question}][]>([])
+  const [list, set] = useState<List>([])
   useEffect(() => {
-    const stop = new AbortController()
-    getJSON<Document>('/v1/openapi.json', stop.signal).then(
-      d => set(Object.entries(d.paths['/v1/options'].post.requestBody.content['application/json'].examples).filter(offered)),
-      () => undefined) // without the description there is nothing to offer
-    return () => stop.abort()
+    let over = false
+    import('./examples.gen').then(
+      m => { if (!over) set(m.examples.filter(([id, e]) => !notScenes.has(id) && e.value.happened === undefined)) },
+      () => undefined) // no signal: nothing is offered
+    return () => { over = true }
   }, [])
   if (list.length === 0) return null
   return <section class="examples" aria-label={words.examples}>

@@ -2,15 +2,21 @@
 
 const locale = typeof navigator === 'undefined' ? 'en-GB' : navigator.language
 
+/** Made when it is first needed: a browser takes long to load a locale's data. */
+function once<T>(make: () => T): () => T {
+  let made: T | undefined
+  return () => made ??= make()
+}
+
 // Times carry the region's offset, which is what people there have on their
 // wrists; the browser's own zone may be another. So the clock time is taken from
 // the text, and only its form is the locale's.
-const clock = new Intl.DateTimeFormat(locale, {hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone: 'UTC'})
-const clockSeconds = new Intl.DateTimeFormat(locale, {hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23', timeZone: 'UTC'})
-const day = new Intl.DateTimeFormat(locale, {weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC'})
-const whole = new Intl.NumberFormat(locale, {maximumFractionDigits: 0})
-const tenth = new Intl.NumberFormat(locale, {maximumFractionDigits: 1})
-const percent = new Intl.NumberFormat(locale, {style: 'percent', maximumFractionDigits: 0})
+const clock = once(() => new Intl.DateTimeFormat(locale, {hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone: 'UTC'}))
+const clockSeconds = once(() => new Intl.DateTimeFormat(locale, {hour: '2-digit', minute: '2-digit', second: '2-digit', hourCycle: 'h23', timeZone: 'UTC'}))
+const day = once(() => new Intl.DateTimeFormat(locale, {weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC'}))
+const whole = once(() => new Intl.NumberFormat(locale, {maximumFractionDigits: 0}))
+const tenth = once(() => new Intl.NumberFormat(locale, {maximumFractionDigits: 1}))
+const percent = once(() => new Intl.NumberFormat(locale, {style: 'percent', maximumFractionDigits: 0}))
 
 /** Milliseconds that the zone of an RFC 3339 time is ahead of UTC. */
 export function offsetOf(local: string): number {
@@ -32,16 +38,16 @@ export class WallClock {
   }
 
   /** The time of day some seconds after the decision. */
-  after(seconds: number): string { return clock.format(this.start + 1000 * seconds + this.offset) }
+  after(seconds: number): string { return clock().format(this.start + 1000 * seconds + this.offset) }
 
   /** The time of day of an instant. */
-  at(time: string | number): string { return clock.format(instant(time) + this.offset) }
+  at(time: string | number): string { return clock().format(instant(time) + this.offset) }
 
   /** The same with seconds. */
-  exactly(time: string | number): string { return clockSeconds.format(instant(time) + this.offset) }
+  exactly(time: string | number): string { return clockSeconds().format(instant(time) + this.offset) }
 
   /** The date of an instant. */
-  date(time: string | number): string { return day.format(instant(time) + this.offset) }
+  date(time: string | number): string { return day().format(instant(time) + this.offset) }
 
   /** The zone as people write it beside a time: UTC-02:00. */
   get zone(): string {
@@ -56,12 +62,12 @@ function instant(time: string | number): number { return typeof time === 'number
 /** Whole minutes, rounded as the service's sentences round them. */
 export function minutes(seconds: number): number { return Math.round(seconds / 60) }
 
-export function wholeNumber(value: number): string { return whole.format(value) }
+export function wholeNumber(value: number): string { return whole().format(value) }
 
 export function chance(value: number): string {
-  if (value > 0 && value < 0.01) return '< ' + percent.format(0.01)
-  if (value < 1 && value > 0.99) return '> ' + percent.format(0.99)
-  return percent.format(value)
+  if (value > 0 && value < 0.01) return '< ' + percent().format(0.01)
+  if (value < 1 && value > 0.99) return '> ' + percent().format(0.99)
+  return percent().format(value)
 }
 
-export function kilometres(metres: number): string { return tenth.format(metres / 1000) }
+export function kilometres(metres: number): string { return tenth().format(metres / 1000) }

@@ -1,5 +1,6 @@
 import {render} from 'preact'
 import {App} from './app'
+import {whenIdle} from './idle'
 import './style/page.css'
 
 const worker = '/worker.js'
@@ -18,5 +19,5 @@ if (page !== null) render(<App />, page)
 // Over https, or on the machine itself, a worker keeps the page for when the
 // signal goes. Elsewhere the page that is loaded goes on working by itself.
 if ('serviceWorker' in navigator && window.isSecureContext) {
-  navigator.serviceWorker.register(worker).catch(() => undefined) // the page works without
+  whenIdle(() => navigator.serviceWorker.register(worker).catch(() => undefined)) // the page works without
 }

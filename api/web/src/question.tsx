@@ -4,6 +4,7 @@ import type {JSX} from 'preact'
 import {useState} from 'preact/hooks'
 import type {Fault} from './client'
 import {CheckField, faultAt, LinesField, SelectField, TextField, TimingField} from './fields'
+import {Folded} from './folded'
 import {offsetOf, WallClock, wholeNumber} from './format'
 import {capabilitiesOf, type Region} from './region'
 import type {Answer, StateChange} from './shapes'
@@ -110,14 +111,14 @@ export function PatientPart({state, set, region, faults}: Props): JSX.Element {
 function Needs({state, set, region, faults}: Props): JSX.Element {
   const all = [...new Set([...region.facilities.flatMap(capabilitiesOf), ...state.needs])].sort()
   const wrong = faultAt(faults, '#/patient/needs')
-  return <details class="menu field">
-    <summary><span class="label">{words.needs}</span> <span class="entry">{state.needs.length === 0 ? words.needsDefault : state.needs.map(plain).join(', ')}</span></summary>
-    <div class="sheet">
+  return <Folded class="menu field"
+    summary={<><span class="label">{words.needs}</span> <span class="entry">{state.needs.length === 0 ? words.needsDefault : state.needs.map(plain).join(', ')}</span></>}
+    inside={() => <div class="sheet">
       {all.map(c => <CheckField key={c} label={plain(c)} value={state.needs.includes(c)}
         set={on => set({needs: on ? [...state.needs, c] : state.needs.filter(n => n !== c)})} />)}
-    </div>
+    </div>}>
     {wrong !== '' && <span class="fault">{wrong}</span>}
-  </details>
+  </Folded>
 }
 
 export function WeatherPart({state, set, faults}: Props): JSX.Element {
@@ -132,9 +133,9 @@ export function WeatherPart({state, set, faults}: Props): JSX.Element {
 
 function VehiclePart({state, set, region, faults}: Props): JSX.Element {
   return <div class="part">
-    <details class="menu field vehicles">
-      <summary><span class="label">{words.vehicles}</span> <span class="entry">{words.vehiclesChanged(state.states.length)}</span></summary>
-      <div class="sheet">
+    <Folded class="menu field vehicles"
+      summary={<><span class="label">{words.vehicles}</span> <span class="entry">{words.vehiclesChanged(state.states.length)}</span></>}
+      inside={() => <div class="sheet">
         <table>
           <caption>{words.vehicleList}</caption>
           <thead><tr><th scope="col">{words.vehicle}</th><th scope="col">{words.doing}</th></tr></thead>
@@ -151,9 +152,9 @@ function VehiclePart({state, set, region, faults}: Props): JSX.Element {
             })}
           </tbody>
         </table>
-      </div>
+      </div>}>
       {faultAt(faults, '#/assets') !== '' && <span class="fault">{faultAt(faults, '#/assets')}</span>}
-    </details>
+    </Folded>
     <SelectField label={words.rank} value={state.rank === '' ? 'typical' : state.rank} set={v => set({rank: v === 'typical' ? '' : v})}
       choices={[['typical', words.ranks.typical], ['slow', words.ranks.slow]]} />
     <TextField class="tiny" label={words.target} value={state.target} set={v => set({target: v})} inputMode="decimal" unit={words.min} faults={faults} at="#/target_s" />

@@ -5,12 +5,17 @@ import {useState} from 'preact/hooks'
 import {Refused, type Fault} from './client'
 import {say as tellRegion} from './edits'
 import {SelectField, TextField} from './fields'
+import {Folded} from './folded'
 import type {Region} from './region'
 import {words} from './strings'
 
 type Kind = 'hospital' | 'vehicle' | 'crossing'
 
 export function SayChanges({region}: {region: Region}): JSX.Element {
+  return <Folded class="say" id="say" summary={words.say.title} inside={() => <Say region={region} />} />
+}
+
+function Say({region}: {region: Region}): JSX.Element {
   const w = words.say
   const [about, setAbout] = useState('')
   const [state, setState] = useState('')
@@ -33,8 +38,7 @@ export function SayChanges({region}: {region: Region}): JSX.Element {
       () => { setDone(w.done(name, w.states[kind][chosen] ?? chosen)); setWrong({text: '', faults: []}) },
       (e: unknown) => setWrong({text: e instanceof Error ? e.message : String(e), faults: e instanceof Refused ? e.faults : []}))
   }
-  return <details class="say" id="say">
-    <summary>{w.title}</summary>
+  return <>
     <p class="hint">{w.hint}</p>
     <form class="part" onSubmit={e => { e.preventDefault(); send() }}>
       <div class="field grow"><span class="head"><label for="say-about">{w.about}</label></span>
@@ -55,7 +59,7 @@ export function SayChanges({region}: {region: Region}): JSX.Element {
     </form>
     <p role="status">{done}</p>
     {wrong.text !== '' && <div class="problem" role="alert"><p>{wrong.text}</p><ul>{wrong.faults.map(f => <li key={f.pointer + f.detail}>{f.detail}</li>)}</ul></div>}
-  </details>
+  </>
 }
 
 function split(about: string): [Kind | '', string] {

@@ -13,26 +13,39 @@ import (
 	"surgeonward/api/web/typescript"
 )
 
-var update = flag.Bool("update", false, "rewrite ../src/api.gen.ts")
+var update = flag.Bool("update", false, "rewrite the files in ../src that are made from the interface")
 
-const written = "../src/api.gen.ts"
-
-// TestCurrent: the page's types are those of the interface as it is now.
+// TestCurrent: what the page has of the interface is the interface as it is now.
 func TestCurrent(t *testing.T) {
 	handler, err := api.New(api.Config{Source: &api.Holder{}})
 	require.NoError(t, err)
 	response := httptest.NewRecorder()
 	handler.ServeHTTP(response, httptest.NewRequestWithContext(t.Context(), "GET", "/v1/openapi.json", nil))
-	got, err := typescript.Types(response.Body.Bytes(), api.Schemas())
+	types, err := typescript.Types(response.Body.Bytes(), api.Schemas())
 	require.NoError(t, err)
-	if *update {
-		require.NoError(t, os.WriteFile(written, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(written)
+	examples, err := typescript.Examples(response.Body.Bytes())
 	require.NoError(t, err)
-	if got != string(want) {
-		t.Fatalf("%s is not what the interface says: run go test ./api/web/typescript -update", written)
+	for file, got := range map[string]string{"../src/api.gen.ts": types, "../src/examples.gen.ts": examples} {
+		if *update {
+			require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
+		}
+		want, err := os.ReadFile(file)
+		require.NoError(t, err)
+		if got != string(want) {
+			t.Errorf("%s is not what the interface says: run go test ./api/web/typescript -update", file)
+		}
 	}
+}
+
+func TestExamples(t *testing.T) {
+	_, err := typescript.Examples([]byte(`{"paths":{}}`))
+	require.Error(t, err)
+	_, err = typescript.Examples([]byte(`{`))
+	require.Error(t, err)
+	got, err := typescript.Examples([]byte(`{"paths":{"/v1/options":{"post":{"requestBody":{"content":{"application/json":{"examples":{
+		"b":{"summary":"</script>","value":{}}, "a":{"summary":"x", "value":{}}}}}}}}}}`))
+	require.NoError(t, err)
+	assert.Regexp(t, `(?s)Question\}\]\)\[\] = \[\n  \["a", \{"summary":"x","value":\{\}\}\],\n  \["b", \{"summary":"</script>","value":\{\}\}\],\n\]\n$`, got)
 }
 
 func TestTypes(t *testing.T) {
