@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -27,10 +28,13 @@ func needNode(t *testing.T) {
 	}
 }
 
+// pure has the tests that need no browser.
+const pure = "pure.test.mjs"
+
 // TestPage runs what of the page needs no browser.
 func TestPage(t *testing.T) {
 	needNode(t)
-	runNode(t, "test/pure.test.mjs")
+	runNode(t, "test/"+pure)
 }
 
 // TestTypesOfPage checks the page's types, against those of the interface too.
@@ -65,7 +69,13 @@ func TestInBrowser(t *testing.T) {
 	out, err := build.CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	t.Setenv("SURGEONWARD_BINARY", binary)
-	runNode(t, "test/page.test.mjs")
+	files, err := filepath.Glob("test/*.test.mjs")
+	require.NoError(t, err)
+	files = slices.DeleteFunc(files, func(f string) bool { return filepath.Base(f) == pure })
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		runNode(t, file)
+	}
 }
 
 // tapLine is one test's line of node's TAP output (testanything.org).

@@ -3,9 +3,10 @@
 // sizes and fails when the page outgrows its bound.
 import {build} from 'esbuild'
 import {createHash} from 'node:crypto'
-import {mkdir, readdir, readFile, rm, writeFile} from 'node:fs/promises'
+import {mkdir, mkdtemp, readdir, readFile, rm, writeFile} from 'node:fs/promises'
+import {tmpdir} from 'node:os'
 import {basename, dirname, join} from 'node:path'
-import {fileURLToPath} from 'node:url'
+import {fileURLToPath, pathToFileURL} from 'node:url'
 import {gzipSync} from 'node:zlib'
 
 const bound = 300_000 // bytes, compressed: all that a browser fetches, the map included
@@ -18,14 +19,21 @@ await rm(assets, {recursive: true, force: true})
 await mkdir(assets, {recursive: true})
 
 const common = {bundle: true, minify: true, target: ['es2022'], format: 'esm', legalComments: 'none', absWorkingDir: here, logLevel: 'warning'}
-await build({...common, entryPoints: {page: 'src/main.tsx'}, entryNames: '[name]-[hash]', chunkNames: 'part-[hash]', splitting: true, outdir: assets, jsx: 'automatic', jsxImportSource: 'preact'})
+const bundled = await build({...common, metafile: true, entryPoints: {page: 'src/main.tsx'}, entryNames: '[name]-[hash]', chunkNames: 'part-[hash]', splitting: true, outdir: assets, jsx: 'automatic', jsxImportSource: 'preact'})
+
+await build({...common, entryPoints: {start: 'src/start.ts'}, entryNames: '[name]-[hash]', outdir: assets, format: 'iife'})
 
 await writeFile(join(assets, 'terms.txt'), await terms(['ol', 'preact', 'rbush', 'quickselect', 'earcut']))
 const icon = await readFile(join(here, 'src/icon.svg'))
 await writeFile(join(assets, `icon-${hash(icon)}.svg`), icon)
 
+// what the page's own code cannot begin without
+const shared = Object.values(bundled.metafile.outputs).find(o => o.entryPoint === 'src/main.tsx').imports
+  .filter(i => i.kind === 'import-statement').map(i => basename(i.path))
+
 const names = (await readdir(assets)).sort()
 const find = (start, end) => names.find(n => n.startsWith(start) && n.endsWith(end))
+const first = await shells()
 const start = `<!doctype html>
 <html lang="en">
 <meta charset="utf-8">
@@ -34,9 +42,12 @@ const start = `<!doctype html>
 <title>surgeonward</title>
 <link rel="icon" href="/page/${find('icon-', '.svg')}">
 <link rel="stylesheet" href="/page/${find('page-', '.css')}">
-<script type="module" src="/page/${find('page-', '.js')}"></script>
 <link rel="license" href="/page/terms.txt">
+${shared.map(f => `<link rel="modulepreload" href="/page/${f}">\n`).join('')}<script type="module" src="/page/${find('page-', '.js')}"></script>
+<template id="first-wide">${first.wide}</template>
+<template id="first-narrow">${first.narrow}</template>
 <div id="page"></div>
+<script src="/page/${find('start-', '.js')}"></script>
 <noscript><p>This page needs JavaScript. Without it, ask on the command line: surgeonward options --scene "LATITUDE,LONGITUDE"</p></noscript>
 </html>
 `
@@ -57,6 +68,22 @@ for (const file of [join(dist, 'index.html'), join(dist, 'worker.js'), ...names.
 }
 console.log(`${'together'.padEnd(24)} ${String(sum).padStart(23)} compressed, of at most ${bound}`)
 if (sum > bound) process.exit(1)
+
+/** The first view as text, for a wide and a narrow screen. */
+async function shells() {
+  const folder = await mkdtemp(join(tmpdir(), 'surgeonward-shell-'))
+  try {
+    const outfile = join(folder, 'shell.mjs')
+    await build({...common, entryPoints: ['src/shell.tsx'], outfile, platform: 'node', minify: false, jsx: 'automatic', jsxImportSource: 'preact', external: ['./map']})
+    const {shell} = await import(pathToFileURL(outfile))
+    const made = {wide: shell(false), narrow: shell(true)}
+    // the content policy would drop it
+    for (const text of Object.values(made)) if (/\sstyle=|<script/.test(text)) throw new Error('the first view has a style or a script in its markup')
+    return made
+  } finally {
+    await rm(folder, {recursive: true, force: true})
+  }
+}
 
 function hash(body) { return createHash('sha256').update(body).digest('hex').slice(0, 8).toUpperCase() }
 

@@ -7,6 +7,7 @@ import {Briefing} from './briefing'
 import {untold} from './clinical'
 import {askOptions, onAskedWho} from './client'
 import {Desk} from './desk'
+import {dark, narrow} from './first'
 import {Caution, Top} from './frame'
 import {listen, type FaultsEvent, type RegionEvent} from './events'
 import {Help} from './help'
@@ -22,8 +23,6 @@ import {RegionView} from './region_view'
 import {fromHash, hasScene, toHash, toQuestion, type Light, type State, type View} from './state'
 import {say, words} from './strings'
 
-const narrow = '(max-width: 700px)'
-const dark = '(prefers-color-scheme: dark)'
 const listed = 10 // ways on the desk at first
 const onPhone = 3
 
@@ -39,14 +38,15 @@ export function App(): JSX.Element {
   const atNight = useMedia(dark)
   const light: Light = state.light !== '' ? state.light : atNight ? 'night' : 'day'
 
+  const latest = useRef(state)
+  latest.current = state
   const go = useCallback((next: State, step: boolean) => {
+    latest.current = next // what is changed next, before this is drawn, is changed in it
     const address = toHash(next)
     if (step) history.pushState(null, '', address)
     else history.replaceState(null, '', address)
     setState(next)
   }, [])
-  const latest = useRef(state)
-  latest.current = state
   const set = useCallback((change: Partial<State>) => go({...latest.current, ...change}, change.view !== undefined), [go])
   const replace = useCallback((next: State) => go(next, true), [go])
   useEffect(() => {

@@ -2,10 +2,10 @@
 // signal. It goes when the tab is closed: it holds where a patient is.
 
 import type {Asked} from './ask'
+import {regionKey} from './first'
 import type {Region} from './region'
 
 const answerKey = 'surgeonward.answer'
-const regionKey = 'surgeonward.region'
 
 export function keepAnswer(a: Asked): void { write(answerKey, a) }
 

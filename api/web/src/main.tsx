@@ -1,6 +1,7 @@
 import {render} from 'preact'
 import {App} from './app'
 import {whenIdle} from './idle'
+import {takeOver} from './take_over'
 import './style/page.css'
 
 const worker = '/worker.js'
@@ -14,7 +15,10 @@ interface Types { createPolicy(name: string, rules: {createHTML: (s: string) => 
 })
 
 const page = document.getElementById('page')
-if (page !== null) render(<App />, page)
+if (page !== null) {
+  if (page.hasChildNodes()) takeOver(page, <App />)
+  else render(<App />, page)
+}
 
 // Over https, or on the machine itself, a worker keeps the page for when the
 // signal goes. Elsewhere the page that is loaded goes on working by itself.
