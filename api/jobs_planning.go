@@ -53,14 +53,14 @@ func NewJobs(source Source, build string, opts job.Options) (*job.Queue, []strin
 			if err != nil {
 				return nil, err
 			}
-			return planning.Coverage(ctx, r, &q, build, progress)
+			return planning.Coverage(ctx, r, &q, build, planning.Here, progress)
 		}),
 		kindSiting: planningJob(source, func(ctx context.Context, r *region.Region, p planned, progress job.Progress) ([]job.File, error) {
 			q, err := decodeSiting(p, r)
 			if err != nil {
 				return nil, err
 			}
-			return planning.Siting(ctx, r, &q, build, progress)
+			return planning.Siting(ctx, r, &q, build, planning.Here, progress)
 		}),
 	}
 	return job.Open(opts)

@@ -100,7 +100,7 @@ func CheckPlaces(p wire.Places) string {
 }
 
 // Coverage makes the files of a question of coverage.
-func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, build string, progress job.Progress) ([]job.File, error) {
+func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, build string, run Run, progress job.Progress) ([]job.File, error) {
 	looks := len(q.Situations)
 	if q.Second {
 		looks *= 2
@@ -111,25 +111,29 @@ func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, bu
 	}
 	out := &files{region: r, build: build}
 	summary := Summary{Head: wire.HeadOf(q.Situations[0].Question.At, r, build), Places: placesOf(d), Situations: []Situation{}}
-	var results []*coverage.Result
+	var plans []coverage.Plan
 	var shares []float64
 	for i, situation := range q.Situations {
-		cells := len(d.Cells)
-		result, err := coverage.Run(ctx, coverage.Plan{Engine: r.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
-			Progress: func(done, of int) { progress(i*cells+done, len(q.Situations)*of, "looking at "+nameOf(situation, i)) }})
-		if err != nil {
-			return nil, refused(err)
-		}
-		prefix := ""
+		plans = append(plans, coverage.Plan{Engine: r.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
+			Progress: func(done, of int) { progress(i*of+done, len(q.Situations)*of, "looking at "+nameOf(situation, i)) }})
+		shares = append(shares, situation.Share)
+	}
+	var results []*coverage.Result
+	err = run(ctx, plans, func(i int, result *coverage.Result) error {
+		situation, prefix := q.Situations[i], ""
 		if len(q.Situations) > 1 {
 			prefix = fmt.Sprintf("%d-", i+1)
 		}
 		one := situationOf(result, situation, i)
 		if one.Results, err = out.ofResult(prefix, nameOf(situation, i), result, nil, nil); err != nil {
-			return nil, err
+			return err
 		}
 		summary.Situations = append(summary.Situations, one)
-		results, shares = append(results, result), append(shares, situation.Share)
+		results = append(results, result)
+		return nil
+	})
+	if err != nil {
+		return nil, refused(err)
 	}
 	if len(results) > 1 {
 		expected, err := coverage.Expect(results, shares)

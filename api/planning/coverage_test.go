@@ -53,6 +53,6 @@ func TestTooManyPoints(t *testing.T) {
 	require.Empty(t, report.Faults)
 	q := &wire.CoverageRequest{Situations: make([]coverage.Situation, 1),
 		Places: wire.Places{CellM: 1000, Area: coverage.Area{box(0, 0, 4, 4)}, Points: make([]coverage.Cell, 20_000)}}
-	_, err := planning.Coverage(t.Context(), r, q, "test", func(int, int, string) {})
+	_, err := planning.Coverage(t.Context(), r, q, "test", planning.Here, func(int, int, string) {})
 	assert.ErrorContains(t, err, "20000 points and")
 }

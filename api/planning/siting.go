@@ -78,28 +78,38 @@ const (
 
 // Siting makes the files of a question of siting: the times of each candidate by the engine, the
 // choice among them, and the engine's answer with the whole choice in place.
-func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build string, progress job.Progress) ([]job.File, error) {
+func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build string, run Run, progress job.Progress) ([]job.File, error) {
 	d, err := demand(q.Places, len(q.Candidates)+2)
 	if err != nil {
 		return nil, err
 	}
 	cells := len(d.Cells)
-	total, done := cells*(len(q.Candidates)+2), 0
+	total := cells * (len(q.Candidates) + 2)
 	plan := coverage.Plan{Engine: r.Engine, Demand: d, Situation: q.Situation, Workers: workers}
-	told := func(word string) func(int, int) { return func(n, _ int) { progress(done+n, total, word) } }
-
-	plan.Progress = told("looking at the present")
-	before, err := coverage.Run(ctx, plan)
+	told := func(before int, word string) func(int, int) {
+		return func(n, _ int) { progress(before+n, total, word) }
+	}
+	plan.Progress = told(0, "looking at the present")
+	plans := []coverage.Plan{plan}
+	for j := range q.Candidates {
+		with := plan.Adding(q.Candidates[j].Asset(q.Like, j))
+		with.Progress = told((j+1)*cells, "looking at each candidate")
+		plans = append(plans, with)
+	}
+	var before *coverage.Result
+	times := make([][]float64, len(q.Candidates))
+	err = run(ctx, plans, func(i int, result *coverage.Result) error {
+		if i == 0 {
+			before = result
+		} else {
+			times[i-1] = result.Times()
+		}
+		return nil
+	})
 	if err != nil {
 		return nil, refused(err)
 	}
-	done = cells
-	plan.Progress = told("looking at each candidate")
-	times, err := coverage.SiteTimes(ctx, plan, q.Like, q.Candidates)
-	if err != nil {
-		return nil, refused(err)
-	}
-	done = cells * (len(q.Candidates) + 1)
+	done := cells * (len(q.Candidates) + 1)
 	progress(done, total, "choosing")
 	p := &siting.Problem{TimesS: times, Count: q.Count}
 	for i := range d.Cells {
@@ -116,8 +126,8 @@ func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build 
 		plan = plan.Adding(c.Asset(q.Like, j))
 		marks = append(marks, coverage.Mark{Name: c.Name, At: c.At, Kind: coverage.MarkChoice})
 	}
-	plan.Progress = told("looking at the choice as a whole")
-	after, err := coverage.Run(ctx, plan)
+	plan.Progress = told(done, "looking at the choice as a whole")
+	after, err := run.one(ctx, plan)
 	if err != nil {
 		return nil, refused(err)
 	}
