@@ -28,7 +28,7 @@ type Config struct {
 	Build  string           // the program's build in every answer; empty: Build()
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
 	Record *record.Store    // keeps every answer before it is sent; nil: nothing is recorded
-	Jobs   *job.Queue       // runs what takes long, as NewJobs makes it; nil: no jobs are run
+	Jobs   job.Service      // runs what takes long, as NewJobs makes it; nil: no jobs are run
 	Page   *web.Page        // what browsers are shown; nil: the page that is part of the program
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
@@ -47,8 +47,8 @@ type service struct {
 	routes  []route
 	logger  zerolog.Logger
 
-	recorder *recorder  // nil: nothing is recorded
-	jobs     *job.Queue // nil: no jobs are run
+	recorder *recorder   // nil: nothing is recorded
+	jobs     job.Service // nil: no jobs are run
 
 	live      *region.Live  // the source, where it can be edited; nil: it cannot
 	imports   chan struct{} // holds as many as run

@@ -12,6 +12,7 @@ import (
 	"surgeonward/api/access"
 	"surgeonward/api/job"
 	"surgeonward/api/wire"
+	"surgeonward/facilities/store"
 )
 
 const jobsPath = "/v1/jobs/"
@@ -64,7 +65,7 @@ func toJobForm(j job.Job) jobForm {
 }
 
 // queue is the queue, or the problem that there is none.
-func (s *service) queue() (*job.Queue, error) {
+func (s *service) queue() (job.Service, error) {
 	if s.jobs == nil {
 		return nil, &problem{kind: noThing, detail: "this service runs no jobs"}
 	}
@@ -78,7 +79,7 @@ func (s *service) jobSeen(c echo.Context) (job.Job, error) {
 	if err != nil {
 		return job.Job{}, err
 	}
-	j, err := q.Get(c.Param("id"))
+	j, err := q.Get(c.Request().Context(), c.Param("id"))
 	if err == nil && !seesJob(whoOf(c), j) {
 		err = job.ErrNotFound
 	}
@@ -104,7 +105,11 @@ func (s *service) jobList(c echo.Context) error {
 	list := struct {
 		Jobs []jobForm `json:"jobs"`
 	}{[]jobForm{}}
-	for _, j := range q.List() {
+	all, err := q.List(c.Request().Context())
+	if err != nil {
+		return jobProblem(err)
+	}
+	for _, j := range all {
 		if seesJob(whoOf(c), j) {
 			list.Jobs = append(list.Jobs, toJobForm(j))
 		}
@@ -127,7 +132,7 @@ func (s *service) cancelJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if j, err = s.jobs.Cancel(j.ID); err != nil {
+	if j, err = s.jobs.Cancel(c.Request().Context(), j.ID); err != nil {
 		return jobProblem(err)
 	}
 	return sendJSON(c, toJobForm(j))
@@ -161,7 +166,7 @@ func (s *service) jobResult(c echo.Context) error {
 	} else if _, err := readQuery(c); err != nil {
 		return err
 	}
-	f, err := s.jobs.Result(j.ID, name)
+	f, err := s.jobs.Result(c.Request().Context(), j.ID, name)
 	if err != nil {
 		return jobProblem(err)
 	}
@@ -190,6 +195,9 @@ func jobProblem(err error) error {
 		return &problem{kind: tooMany, detail: err.Error(), retryS: jobRetryS, cause: err}
 	case errors.Is(err, job.ErrFull), errors.Is(err, job.ErrClosed):
 		return &problem{kind: tooManyJobs, detail: err.Error(), retryS: jobRetryS, cause: err}
+	}
+	if errors.Is(err, store.ErrUnavailable) {
+		return &problem{kind: storeUnavailable, detail: "the database that keeps the jobs cannot be reached now; jobs that are kept go on once it can", cause: err}
 	}
 	return &problem{kind: internal, detail: "the job could not be kept or read (" + whyNotRecorded(err) + ")", cause: err}
 }

@@ -43,7 +43,7 @@ func (s *service) jobEvents(c echo.Context) error {
 }
 
 // follow tells of a job until it is over.
-func (l *listener) follow(ctx context.Context, q *job.Queue, j job.Job) {
+func (l *listener) follow(ctx context.Context, q job.Service, j job.Job) {
 	for {
 		text, err := event("job", int64(j.Change)+1, toJobForm(j))
 		if err != nil || !l.write(text) || j.State.Over() {
@@ -58,7 +58,7 @@ func (l *listener) follow(ctx context.Context, q *job.Queue, j job.Job) {
 }
 
 // waitFor waits for a change, with a sign of life where there is none for long.
-func (l *listener) waitFor(ctx context.Context, q *job.Queue, j job.Job) (job.Job, error) {
+func (l *listener) waitFor(ctx context.Context, q job.Service, j job.Job) (job.Job, error) {
 	beat, cancel := context.WithTimeout(ctx, heartbeat)
 	defer cancel()
 	go func() {

@@ -143,7 +143,7 @@ func (s *service) submit(kind string) echo.HandlerFunc {
 		if err != nil {
 			return err
 		}
-		j, err := q.Submit(kind, whoOf(c).Name, request)
+		j, err := q.Submit(c.Request().Context(), kind, whoOf(c).Name, request)
 		if err != nil {
 			return jobProblem(err)
 		}

@@ -10,8 +10,8 @@ import (
 
 const idBytes = 10
 
-// newID is one that nobody can guess.
-func newID() string {
+// NewID is the id of a job: one that nobody can guess.
+func NewID() string {
 	var b [idBytes]byte
 	_, _ = rand.Read(b[:]) // never fails, by its definition
 	return hex.EncodeToString(b[:])
@@ -22,6 +22,7 @@ var (
 	resultForm = regexp.MustCompile(`^[a-z0-9][a-z0-9-]*(\.[a-z0-9-]+)*$`)
 )
 
+// isID reports whether a text may be the id of a job.
 func isID(text string) bool { return idForm.MatchString(text) }
 
 // isName reports whether a result may have the name. None leads out of its folder.

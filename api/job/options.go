@@ -35,7 +35,8 @@ const (
 	MaxStarts  = 3       // how often a job is begun
 )
 
-func (o Options) orDefault() (Options, error) {
+// OrDefault is the options with their defaults, and what is wrong with them.
+func (o Options) OrDefault() (Options, error) {
 	setDefault(&o.Workers, 1)
 	setDefault(&o.Waiting, 16)
 	setDefault(&o.Each, o.Waiting)

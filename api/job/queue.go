@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -18,7 +17,7 @@ var (
 	ErrClosed   = errors.New("the queue is closed: the service is stopping")
 )
 
-// Queue runs jobs. It is safe for concurrent use.
+// Queue is a Service whose jobs are run by this process, and kept in a folder or in its memory.
 type Queue struct {
 	opts  Options
 	store store
@@ -49,7 +48,7 @@ type entry struct {
 // those that ran wait to be begun again. Unreadable says what of the folder cannot be read and was
 // left as it is. It fails where another process runs the folder's jobs.
 func Open(opts Options) (q *Queue, unreadable []string, err error) {
-	if opts, err = opts.orDefault(); err != nil {
+	if opts, err = opts.OrDefault(); err != nil {
 		return nil, nil, err
 	}
 	q = &Queue{opts: opts, store: newMemory(), jobs: map[string]*entry{}, next: 1}
@@ -88,7 +87,7 @@ func (q *Queue) resume() ([]string, error) {
 			}
 			q.kept = append(q.kept, e)
 		case j.Starts >= MaxStarts:
-			q.over(e, Failed, fmt.Sprintf("the service ended %d times while this ran: it is not begun again", j.Starts), nil)
+			q.over(e, Failed, Abandoned(), nil)
 			q.settle(e)
 		default:
 			e.job.State = Waiting
@@ -99,14 +98,13 @@ func (q *Queue) resume() ([]string, error) {
 	return unreadable, nil
 }
 
-// Submit adds a job of a kind for an owner. The error is ErrFull, ErrTooMany or ErrClosed, says
-// that there is no such kind, or comes from the disk.
-func (q *Queue) Submit(kind, owner string, request []byte) (Job, error) {
+// Submit adds a job. An error may also come from the disk.
+func (q *Queue) Submit(_ context.Context, kind, owner string, request []byte) (Job, error) {
 	if q.opts.Kinds[kind] == nil {
-		return Job{}, fmt.Errorf("there is no job of the kind %q", kind)
+		return Job{}, NoKind(kind)
 	}
-	if len(request) > MaxRequest || !json.Valid(request) {
-		return Job{}, fmt.Errorf("a request of %d bytes is no JSON text of at most %d", len(request), MaxRequest)
+	if err := CheckRequest(request); err != nil {
+		return Job{}, err
 	}
 	q.Sweep()
 	e, err := q.reserve(kind, owner)
@@ -148,7 +146,7 @@ func (q *Queue) reserve(kind, owner string) (*entry, error) {
 		return nil, ErrFull
 	}
 	e := &entry{changed: make(chan struct{}), unsaved: true, job: Job{
-		ID: newID(), Number: q.next, Kind: kind, Owner: owner, State: Waiting, AskedAt: q.opts.Now().UTC().Truncate(time.Millisecond),
+		ID: NewID(), Number: q.next, Kind: kind, Owner: owner, State: Waiting, AskedAt: q.opts.Now().UTC().Truncate(time.Millisecond),
 	}}
 	q.next++
 	q.adding++
@@ -157,7 +155,7 @@ func (q *Queue) reserve(kind, owner string) (*entry, error) {
 }
 
 // Get returns a job as it is now.
-func (q *Queue) Get(id string) (Job, error) {
+func (q *Queue) Get(_ context.Context, id string) (Job, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
 	e, err := q.find(id)
@@ -168,7 +166,7 @@ func (q *Queue) Get(id string) (Job, error) {
 }
 
 // List returns all jobs, the newest first.
-func (q *Queue) List() []Job {
+func (q *Queue) List(context.Context) ([]Job, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
 	out := []Job{}
@@ -178,12 +176,12 @@ func (q *Queue) List() []Job {
 		}
 	}
 	slices.SortFunc(out, func(a, b Job) int { return int(b.Number - a.Number) })
-	return out
+	return out, nil
 }
 
 // Result returns a result of a job that is done.
-func (q *Queue) Result(id, name string) (File, error) {
-	j, err := q.Get(id)
+func (q *Queue) Result(ctx context.Context, id, name string) (File, error) {
+	j, err := q.Get(ctx, id)
 	if err != nil {
 		return File{}, err
 	}
@@ -193,7 +191,7 @@ func (q *Queue) Result(id, name string) (File, error) {
 			return File{Name: name, Media: r.Media, Content: content}, err
 		}
 	}
-	return File{}, fmt.Errorf("%w: the result %.*s", ErrNotFound, MaxName, name)
+	return File{}, NoResult(name)
 }
 
 // Wait returns the job at its next change after the one numbered so, or at once where that
@@ -224,7 +222,7 @@ func (q *Queue) Wait(ctx context.Context, id string, change int) (Job, error) {
 
 // Cancel ends a job: at once where it waits, soon where it runs. One that is over stays as
 // it is.
-func (q *Queue) Cancel(id string) (Job, error) {
+func (q *Queue) Cancel(_ context.Context, id string) (Job, error) {
 	q.mu.Lock()
 	e, err := q.find(id)
 	if err != nil {

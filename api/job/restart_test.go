@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/job"
+	"surgeonward/api/job/jobtest"
 	"surgeonward/facilities/disk/disktest"
 )
 
@@ -27,7 +28,7 @@ const runnerFolder = "SURGEONWARD_TEST_JOBS"
 // runUntilKilled submits jobs for ever and says on the standard output which are
 // kept and which are done. The first waits for the end of the process.
 func runUntilKilled(dir string) int {
-	q, _, err := job.Open(job.Options{Kinds: kinds(nil), Dir: dir, Workers: 8, Waiting: 1000, Kept: 100_000})
+	q, _, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: dir, Workers: 8, Waiting: 1000, Kept: 100_000})
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
@@ -37,7 +38,7 @@ func runUntilKilled(dir string) int {
 		if i == 0 {
 			kind = "held"
 		}
-		j, err := q.Submit(kind, "somebody", []byte(`{"kind":"`+kind+`"}`))
+		j, err := q.Submit(context.Background(), kind, "somebody", []byte(`{"kind":"`+kind+`"}`))
 		if err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			return 1
@@ -95,10 +96,10 @@ func TestKilled(t *testing.T) {
 	require.Len(t, ran, kills)
 	held := make(chan struct{})
 	close(held)
-	q := open(t, job.Options{Kinds: kinds(held), Dir: dir, Kept: 100_000})
+	q := open(t, job.Options{Kinds: jobtest.Kinds(held), Dir: dir, Kept: 100_000})
 	for id := range kept {
-		j := until(t, q, id, job.Done)
-		f, err := q.Result(id, j.Results[0].Name)
+		j := jobtest.Until(t, q, id, job.Done)
+		f, err := q.Result(t.Context(), id, j.Results[0].Name)
 		require.NoError(t, err)
 		assert.JSONEq(t, `{"kind":"`+strings.TrimSuffix(f.Name, ".json")+`"}`, string(f.Content))
 		assert.LessOrEqual(t, j.Starts, kills+1)
@@ -106,7 +107,7 @@ func TestKilled(t *testing.T) {
 	for id := range done {
 		assert.True(t, kept[id])
 	}
-	first, err := q.Get(ran[0])
+	first, err := q.Get(t.Context(), ran[0])
 	require.NoError(t, err)
 	assert.Equal(t, kills+1, first.Starts, "begun, and begun again after each kill")
 }
@@ -116,12 +117,12 @@ func TestStopped(t *testing.T) {
 	dir := t.TempDir()
 	var id string
 	for range 2 * job.MaxStarts {
-		q, _, err := job.Open(job.Options{Kinds: kinds(nil), Dir: dir})
+		q, _, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: dir})
 		require.NoError(t, err)
 		if id == "" {
-			id = submit(t, q, "held").ID
+			id = jobtest.Submit(t, q, "held").ID
 		}
-		assert.Equal(t, 1, until(t, q, id, job.Running).Starts)
+		assert.Equal(t, 1, jobtest.Until(t, q, id, job.Running).Starts)
 		require.NoError(t, q.Close())
 	}
 }
@@ -129,10 +130,10 @@ func TestStopped(t *testing.T) {
 // TestPoison: a job that ends the process again and again is given up.
 func TestPoison(t *testing.T) {
 	dir := t.TempDir()
-	q, _, err := job.Open(job.Options{Kinds: kinds(nil), Dir: dir})
+	q, _, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: dir})
 	require.NoError(t, err)
-	id := submit(t, q, "held").ID
-	until(t, q, id, job.Running)
+	id := jobtest.Submit(t, q, "held").ID
+	jobtest.Until(t, q, id, job.Running)
 	require.NoError(t, q.Close())
 	name := filepath.Join(dir, id, "job.json")
 	text, err := os.ReadFile(name)
@@ -140,7 +141,7 @@ func TestPoison(t *testing.T) {
 	poisoned := strings.Replace(strings.Replace(string(text), `"starts": 0`, `"starts": 3`, 1), `"waiting"`, `"running"`, 1)
 	require.NotEqual(t, string(text), poisoned)
 	require.NoError(t, os.WriteFile(name, []byte(poisoned), 0o600))
-	j := until(t, open(t, job.Options{Kinds: kinds(nil), Dir: dir}), id, job.Failed)
+	j := jobtest.Until(t, open(t, job.Options{Kinds: jobtest.Kinds(nil), Dir: dir}), id, job.Failed)
 	assert.Contains(t, j.Detail, "the service ended 3 times while this ran")
 }
 
@@ -154,12 +155,14 @@ func TestUnreadable(t *testing.T) {
 	for _, name := range []string{filepath.Join(bad, "job.json"), filepath.Join(half, "request.json"), filepath.Join("notes", "job.json")} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(`{"id":"`), 0o600))
 	}
-	q, unreadable, err := job.Open(job.Options{Kinds: kinds(nil), Dir: dir})
+	q, unreadable, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: dir})
 	require.NoError(t, err)
 	defer func() { require.NoError(t, q.Close()) }()
 	require.Len(t, unreadable, 1)
 	assert.Contains(t, unreadable[0], bad)
-	assert.Empty(t, q.List())
+	list, err := q.List(t.Context())
+	require.NoError(t, err)
+	assert.Empty(t, list)
 	assert.NoDirExists(t, filepath.Join(dir, half))
 	assert.FileExists(t, filepath.Join(other, "job.json"))
 }
@@ -173,12 +176,12 @@ func TestPowerCut(t *testing.T) {
 		files.CutAfter(steps)
 		cut := runOn(t, files)
 		after := files.AfterPower()
-		q, unreadable, err := job.Open(job.Options{Kinds: kinds(nil), Dir: "/jobs", Files: after})
+		q, unreadable, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: "/jobs", Files: after})
 		require.NoError(t, err, "after %d changes", steps)
 		require.Empty(t, unreadable, "after %d changes", steps)
 		for _, id := range cut.kept {
-			until(t, q, id, job.Done)
-			f, err := q.Result(id, "echo.json")
+			jobtest.Until(t, q, id, job.Done)
+			f, err := q.Result(t.Context(), id, "echo.json")
 			require.NoError(t, err)
 			require.JSONEq(t, `{"kind":"echo"}`, string(f.Content))
 		}
@@ -195,12 +198,12 @@ type outcome struct {
 }
 
 func runOn(t *testing.T, files *disktest.Memory) (out outcome) {
-	q, _, err := job.Open(job.Options{Kinds: kinds(nil), Dir: "/jobs", Files: files})
+	q, _, err := job.Open(job.Options{Kinds: jobtest.Kinds(nil), Dir: "/jobs", Files: files})
 	if err != nil {
 		return out
 	}
 	for range 2 {
-		j, err := q.Submit("echo", "somebody", []byte(`{"kind":"echo"}`))
+		j, err := q.Submit(t.Context(), "echo", "somebody", []byte(`{"kind":"echo"}`))
 		if err != nil {
 			break
 		}
@@ -227,7 +230,7 @@ func TestFullDisk(t *testing.T) {
 	q := open(t, job.Options{Kinds: map[string]job.Run{"large": large}, Dir: "/jobs", Files: files,
 		Trouble: func(_ string, err error) { mu.Lock(); troubles = append(troubles, err); mu.Unlock() }})
 	files.Room(20_000)
-	j := until(t, q, submit(t, q, "large").ID, job.Failed)
+	j := jobtest.Until(t, q, jobtest.Submit(t, q, "large").ID, job.Failed)
 	assert.Contains(t, j.Detail, "the fault is on this side")
 	require.Eventually(t, func() bool {
 		entries, err := files.ReadDir("/jobs/" + j.ID)
@@ -238,8 +241,10 @@ func TestFullDisk(t *testing.T) {
 	assert.NotEmpty(t, troubles)
 	mu.Unlock()
 	files.Room(0)
-	_, err := q.Submit("large", "somebody", []byte(`{}`))
+	_, err := q.Submit(t.Context(), "large", "somebody", []byte(`{}`))
 	require.Error(t, err)
 	assert.False(t, errors.Is(err, job.ErrFull))
-	assert.Len(t, q.List(), 1)
+	list, err := q.List(t.Context())
+	require.NoError(t, err)
+	assert.Len(t, list, 1)
 }

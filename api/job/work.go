@@ -3,9 +3,7 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
-	"runtime/debug"
 	"slices"
 	"time"
 )
@@ -53,7 +51,7 @@ func (q *Queue) run(ctx context.Context, e *entry) {
 	id := e.job.ID
 	files, err := q.compute(ctx, e)
 	if err == nil {
-		err = q.check(files)
+		err = CheckFiles(files, q.opts.JobBytes)
 	}
 	for _, f := range files {
 		if err == nil && ctx.Err() == nil {
@@ -74,7 +72,7 @@ func (q *Queue) run(ctx context.Context, e *entry) {
 	case err == nil && ctx.Err() == nil:
 		q.over(e, Done, "", files)
 	default:
-		q.over(e, Failed, q.why(ctx, err), nil)
+		q.over(e, Failed, Why(ctx, err, q.opts.Time), nil)
 		if !errors.As(err, new(*Fault)) && ctx.Err() == nil {
 			q.note(id, err)
 		}
@@ -83,28 +81,11 @@ func (q *Queue) run(ctx context.Context, e *entry) {
 	q.settle(e)
 }
 
-// why is what is said of a job that has failed.
-func (q *Queue) why(ctx context.Context, err error) string {
-	var fault *Fault
-	switch {
-	case errors.As(err, &fault):
-		return fault.Detail
-	case errors.Is(ctx.Err(), context.DeadlineExceeded):
-		return fmt.Sprintf("it was not done within %s: ask for less", q.opts.Time)
-	}
-	return "it could not be done; the fault is on this side, and the log has the job's id"
-}
-
-// compute calls the job's function. A panic in it is its error.
-func (q *Queue) compute(ctx context.Context, e *entry) (files []File, err error) {
-	defer func() {
-		if thrown := recover(); thrown != nil {
-			err = &panicked{kind: fmt.Sprintf("%T", thrown), stack: debug.Stack()}
-		}
-	}()
+// compute calls the job's function.
+func (q *Queue) compute(ctx context.Context, e *entry) ([]File, error) {
 	run := q.opts.Kinds[e.job.Kind]
 	if run == nil {
-		return nil, &Fault{fmt.Sprintf("this version of the service has no job of the kind %q", e.job.Kind)}
+		return nil, UnknownKind(e.job.Kind)
 	}
 	if err := q.store.strip(e.job.ID); err != nil { // what a run before left
 		return nil, err
@@ -113,7 +94,9 @@ func (q *Queue) compute(ctx context.Context, e *entry) (files []File, err error)
 	if err != nil {
 		return nil, err
 	}
-	return run(ctx, request, func(done, total int, word string) { q.progress(e, done, total, word) })
+	return Guarded(func() ([]File, error) {
+		return run(ctx, request, func(done, total int, word string) { q.progress(e, done, total, word) })
+	})
 }
 
 // panicked is a panic of a job. Its text leaves out what was thrown, which may hold what
@@ -153,24 +136,4 @@ func (q *Queue) progress(e *entry, done, total int, word string) {
 	}
 	e.job.Progress, e.job.Word = share, word
 	e.touch()
-}
-
-// check says what is wrong with results.
-func (q *Queue) check(files []File) error {
-	if len(files) > MaxFiles {
-		return fmt.Errorf("%d results are more than %d", len(files), MaxFiles)
-	}
-	var sum int64
-	seen := map[string]bool{}
-	for _, f := range files {
-		if !isName(f.Name) || seen[f.Name] {
-			return fmt.Errorf("the result's name %.*q is another's or none that one may have", MaxName, f.Name)
-		}
-		seen[f.Name] = true
-		sum += int64(len(f.Content))
-	}
-	if sum > q.opts.JobBytes {
-		return &Fault{fmt.Sprintf("its results have %d bytes, more than the %d that one job may have: ask for less", sum, q.opts.JobBytes)}
-	}
-	return nil
 }
