@@ -93,8 +93,38 @@ var hostileReach = []struct {
 	{"window that is no number", reachBody(`"window_s":NaN`), "NaN", 400},
 	{"no such skill", reachBody(`"skill":"thoracotmy"`), "#/skill", 422},
 	{"a patient", reachBody(`"patient":{"age_years":34}`), `unknown field \"patient\"`, 422},
+	{"at a hospital", reachBody(`"happened":[{"asset":"amb-11","event":"at_hospital","at":"2031-03-14T21:39:00Z","facility":"ossuvaune-general"}]`), "#/happened/0/event", 422},
+	{"lifted later", reachBody(`"happened":[{"asset":"amb-11","event":"lifted","at":"2031-03-14T21:41:00Z"}]`), "#/happened/0/at", 422},
+	{"no such event", reachBody(`"happened":[{"asset":"amb-11","event":"landed","at":"2031-03-14T21:39:00Z"}]`), "#/happened/0/event", 422},
 	{"no scene", `{"window":"erc_2021"}`, "scene", 422},
 	{"cut", `{"scene":`, "", 400},
+}
+
+// TestReachChance: the chance is a share, and of one team never more than of
+// all; what has happened is taken. Source: definition.
+func TestReachChance(t *testing.T) {
+	h := handler(t)
+	w := postReach(h, reachBody(`"skill":"physician","window_s":3600,"happened":[{"asset":"car-1","event":"at_scene","at":"2031-03-14T21:39:00Z"}]`))
+	require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
+	served(t, h, true).check(t, http.MethodPost, "/v1/reach", w)
+	answer := object(t, w.Body.Bytes())
+	between := 0
+	for _, item := range answer["teams"].([]any) {
+		team := item.(map[string]any)
+		opening, can := team["opening"].(map[string]any)
+		if !can {
+			continue
+		}
+		chance := opening["chance"].(float64)
+		assert.LessOrEqual(t, chance, answer["chance"].(float64))
+		if chance > 0 && chance < 1 {
+			between++
+		}
+		if team["asset"] == "car-1" {
+			assert.InDelta(t, 0, team["arrival"].(map[string]any)["after"].(map[string]any)["typical_s"], 0)
+		}
+	}
+	assert.Positive(t, between, "teams that may or may not be in time")
 }
 
 func TestHostileReach(t *testing.T) {

@@ -37,6 +37,7 @@ type Reach struct {
 	Closes       time.Time // the end of the window
 	Skill        string
 	OpenChest    Allowance // the time to open it, counted in; a team's own where its asset has one
+	Chance       float64   // that any of Teams has the chest open within the window, in the same draws; 0: none can
 	Headline     string    // who is first and by how much, or that nobody can
 	Teams        []ReachTeam
 	Others       []ReachTeam
@@ -44,9 +45,11 @@ type Reach struct {
 	Weather      []StationWeather
 }
 
-// ReachTeam is one asset's crew on its way to the patient. Times and margins
-// are zero where it cannot come, those of the opening also where it lacks the
-// skill.
+// ReachTeam is one asset's crew on its way to the patient. Times, margins and
+// the chance are zero where it cannot come, those of the opening also where it
+// lacks the skill. Slow is what 9 in 10 draws are done by, in which whatever
+// has the same cause varies together, in one team and between teams, as in
+// Spread.
 type ReachTeam struct {
 	Asset  string
 	Name   string
@@ -62,6 +65,7 @@ type ReachTeam struct {
 	Open, OpenSlow           time.Time
 	MarginS, MarginSlowS     float64 // left of the window when the chest is open; negative: too late
 	InWindow, InWindowIfSlow bool
+	Chance                   float64 // that the chest is open within the window: the share of the draws in which it is
 
 	Reasons  []Reason // why it cannot come; empty: it can
 	Cautions []string
@@ -71,10 +75,11 @@ type ReachTeam struct {
 // Can reports whether the team can come.
 func (t *ReachTeam) Can() bool { return len(t.Reasons) == 0 }
 
-// Reach works out when each team can be with the patient. Slow times take every
-// step slow at once. A question that contradicts the region, or a window that
-// is none, gives a *QuestionError with all its faults; a question in which
-// nobody can come gives a Reach that says so, with every reason.
+// Reach works out when each team can be with the patient. Facts take the place
+// of estimates, as in Options; with the patient under way on board a vehicle
+// only its own crew is with them. A question that contradicts the region, or a
+// window that is none, gives a *QuestionError with all its faults; a question
+// in which nobody can come gives a Reach that says so, with every reason.
 func (e *Engine) Reach(ctx context.Context, q Question, w ReachQuestion) (Reach, error) {
 	r, p, cautions, err := e.reachProblem(q, w)
 	if err != nil {
@@ -89,13 +94,17 @@ func (e *Engine) Reach(ctx context.Context, q Question, w ReachQuestion) (Reach,
 	if p.Scene.Carry == nil && p.Scene.CarryM == 0 {
 		r.Cautions = append(r.Cautions, "no carry is stated: a vehicle at the scene is taken to stand beside the patient")
 	}
+	if p.underWay() {
+		r.Cautions = append(r.Cautions, "who rides along on board "+p.assetName(p.aboard())+" is not known: a team that does is with the patient")
+	}
 	r.Closes = r.OutputLostAt.Add(seconds(r.Window.LimitS))
 	units := p.units()
+	d := newOpenings()
 	for i := range units {
 		if err := ctx.Err(); err != nil {
 			return Reach{}, err
 		}
-		t := p.team(&units[i], &r)
+		t := p.team(&units[i], &r, d)
 		if units[i].HasSkill(r.Skill) {
 			r.Teams = append(r.Teams, t)
 		} else {
@@ -104,6 +113,7 @@ func (e *Engine) Reach(ctx context.Context, q Question, w ReachQuestion) (Reach,
 	}
 	sortTeams(r.Teams, p.RankBySlow)
 	sortTeams(r.Others, p.RankBySlow)
+	r.Chance = d.chance()
 	r.Headline = r.headline(p.Settings.Zone)
 	return r, nil
 }
@@ -141,6 +151,11 @@ func (e *Engine) checkReach(q *Question, w ReachQuestion, r *Reach) []strictjson
 		c.fault("/output_lost_at", "is more than %s before the decision time", minutes(facilities.MaxTiming))
 	}
 	r.Window = e.reachWindow(c, w)
+	for i := range q.Facts {
+		if f := &q.Facts[i]; f.Event == AtHospital || f.Event == HandedOver {
+			c.fault(fmt.Sprintf("/happened/%d/event", i), "the patient is at a hospital, which opens the chest itself: ask who can reach them before that")
+		}
+	}
 	known := slices.Concat(knownSkills, e.skills(q))
 	if !slices.Contains(known, r.Skill) {
 		c.fault("/skill", "no crew has the skill %s%s", strictjson.Quote(r.Skill), c.nearest(r.Skill, known))
@@ -203,11 +218,29 @@ func (r *Reach) headline(zone *time.Location) string {
 	}
 	within := "the window of " + spanDown(r.Window.LimitS)
 	if !first.InWindow {
-		return fmt.Sprintf("nobody can open the chest within %s: the first could, %s, at %s, %s%s",
-			within, first.Name, timeOfDay(first.Open, zone), marginWords(first.MarginS, r.Window), r.firstThere(first, zone))
+		can := "nobody can open"
+		if r.Chance > 0 {
+			can = "nobody is expected to open"
+		}
+		return fmt.Sprintf("%s the chest within %s: the first could, %s, at %s, %s%s%s",
+			can, within, first.Name, timeOfDay(first.Open, zone), marginWords(first.MarginS, r.Window), r.chanceWords(first), r.firstThere(first, zone))
 	}
-	return fmt.Sprintf("%s is first: chest open at %s, %s of %s, %s if slow%s", first.Name, timeOfDay(first.Open, zone),
-		marginWords(first.MarginS, r.Window), spanDown(r.Window.LimitS), marginWords(first.MarginSlowS, r.Window), r.firstThere(first, zone))
+	return fmt.Sprintf("%s is first: chest open at %s, %s of %s, %s if slow%s%s", first.Name, timeOfDay(first.Open, zone),
+		marginWords(first.MarginS, r.Window), spanDown(r.Window.LimitS), marginWords(first.MarginSlowS, r.Window),
+		r.chanceWords(first), r.firstThere(first, zone))
+}
+
+// chanceWords is the chance that the first team is in time, and that any team
+// is where that is more; empty where nobody has a chance.
+func (r *Reach) chanceWords(first *ReachTeam) string {
+	if r.Chance == 0 {
+		return ""
+	}
+	words := ", chance to be in time " + Percent(first.Chance)
+	if all := Percent(r.Chance); all != Percent(first.Chance) {
+		words += ", " + all + " with all who can come"
+	}
+	return words
 }
 
 // firstThere names a team that is with the patient before anybody who can open

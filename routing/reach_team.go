@@ -14,7 +14,7 @@ import (
 )
 
 // team puts one asset's way to the patient on the clock.
-func (p *problem) team(u *unit, r *Reach) ReachTeam {
+func (p *problem) team(u *unit, r *Reach, d *openings) ReachTeam {
 	t := ReachTeam{Asset: u.ID, Name: u.Name, Kind: u.Kind, Skills: slices.Clone(u.Skills)}
 	a := p.toPatient(u)
 	opens, from := p.allowance(u.Asset, r.OpenChest.ID)
@@ -27,17 +27,22 @@ func (p *problem) team(u *unit, r *Reach) ReachTeam {
 	}
 	w := &network{keep: true}
 	last := a.add(w, "")
-	t.Arrives = a.total()
+	able := u.HasSkill(r.Skill)
+	if able {
+		w.add(node{id: "open_chest", kind: KindTeam, lane: LaneVehicle, asset: u.Asset, cause: cause{"open_chest", u.ID},
+			timing: opens, basis: from}, last)
+	}
+	d.draw(w)
+	t.Arrives = d.when(w, last)
 	t.WithPatient, t.WithPatientSlow = p.after(t.Arrives.TypicalS), p.after(t.Arrives.SlowS)
 	there := fmt.Sprintf("%s%s is with the patient at %s, %s if slow", u.Name, skillWords(u.Skills),
 		timeOfDay(t.WithPatient, p.Settings.Zone), timeOfDay(t.WithPatientSlow, p.Settings.Zone))
-	if u.HasSkill(r.Skill) {
-		w.add(node{id: "open_chest", kind: KindTeam, lane: LaneVehicle, asset: u.Asset, timing: opens, basis: from}, last)
-		t.Opens = t.Arrives.Add(opens)
-		p.opens(&t, r)
-		t.Sentence = fmt.Sprintf("%s; chest open at %s, %s if slow: %s, %s if slow.", there,
+	if able {
+		t.Opens = d.when(w, ref(w.n-1))
+		p.opens(&t, r, d)
+		t.Sentence = fmt.Sprintf("%s; chest open at %s, %s if slow: %s, %s if slow, chance to be in time %s.", there,
 			timeOfDay(t.Open, p.Settings.Zone), timeOfDay(t.OpenSlow, p.Settings.Zone),
-			marginWords(t.MarginS, r.Window), marginWords(t.MarginSlowS, r.Window))
+			marginWords(t.MarginS, r.Window), marginWords(t.MarginSlowS, r.Window), Percent(t.Chance))
 	} else {
 		t.Sentence = there + ", and cannot open the chest."
 	}
@@ -47,18 +52,43 @@ func (p *problem) team(u *unit, r *Reach) ReachTeam {
 }
 
 // opens compares the opening with the window, both counted from loss of output.
-func (p *problem) opens(t *ReachTeam, r *Reach) {
+func (p *problem) opens(t *ReachTeam, r *Reach, d *openings) {
 	t.Open, t.OpenSlow = p.after(t.Opens.TypicalS), p.after(t.Opens.SlowS)
 	gone := p.At.Sub(r.OutputLostAt).Seconds()
 	t.MarginS, t.MarginSlowS = r.Window.Margin(gone+t.Opens.TypicalS), r.Window.Margin(gone+t.Opens.SlowS)
 	t.InWindow, t.InWindowIfSlow = r.Window.Inside(t.MarginS), r.Window.Inside(t.MarginSlowS)
+	t.Chance = d.within(r.Window, gone)
 }
 
 // toPatient is the asset's quickest way until its crew is with the patient,
 // with the reasons against it where it has none. It differs from the way to
 // pick the patient up, for which the carry counts and not the walk. A crew is
 // taken to step out as soon as its vehicle stands.
+//
+// With the patient on board a vehicle its crew is with them; to another that is
+// under way with them nobody comes.
 func (p *problem) toPatient(u *unit) approach {
+	if u.aboard {
+		return approach{unit: u, reasons: u.reason, timed: true}
+	}
+	a := p.toScene(u)
+	if p.underWay() {
+		a.reasons = append(a.reasons, p.onBoard(p.aboard()))
+	}
+	return a
+}
+
+// underWay reports whether the patient has left the scene on board a vehicle.
+func (p *problem) underWay() bool {
+	by := p.aboard()
+	if by == "" {
+		return false
+	}
+	moving := func(s StateChange) bool { return s.Asset == by && s.State == Moving }
+	return p.at(by) != PatientLoaded || slices.ContainsFunc(p.Assets.States, moving)
+}
+
+func (p *problem) toScene(u *unit) approach {
 	spots, none := []spot{p.roadSpot()}, []Reason(nil)
 	switch {
 	case u.Kind == Aeroplane:
@@ -91,7 +121,8 @@ func (p *problem) onFoot(a approach) approach {
 	if !a.timed || a.State == AtScene {
 		return a
 	}
-	nd := node{id: "walk_to_patient", kind: KindTeam, lane: LaneVehicle, asset: a.Asset}
+	// The ground is the same for all who walk over it, a pad's for all who use it.
+	nd := node{id: "walk_to_patient", kind: KindTeam, lane: LaneVehicle, asset: a.Asset, cause: a.spot.carry.why()}
 	switch {
 	case a.spot.winch:
 		nd.timing, nd.basis = p.allowance(a.Asset, "winch_lower")
@@ -168,7 +199,7 @@ func (p *problem) toPatientCautions(a *approach) (out []string) {
 	return out
 }
 
-// total is how long the approach takes.
+// total is how long the approach takes, with every step slow at once: a bound.
 func (a *approach) total() (t facilities.Timing) {
 	for i := range a.chain {
 		t = t.Add(a.chain[i].timing)

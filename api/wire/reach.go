@@ -22,6 +22,7 @@ type Reach struct {
 	ClosesLocal     string      `json:"closes_local"`
 	Skill           string      `json:"skill"`
 	OpenChest       Duration    `json:"open_chest"`
+	Chance          float64     `json:"chance"` // that any team is in time
 	Cautions        []string    `json:"cautions"`
 	Weather         []Weather   `json:"weather"`
 	Teams           []ReachTeam `json:"teams"`  // with the skill
@@ -68,10 +69,11 @@ type Instant struct {
 // down, and negative where it is too late.
 type Opening struct {
 	Instant
-	MarginS        int64 `json:"margin_s"`
-	MarginSlowS    int64 `json:"margin_slow_s"`
-	InWindow       bool  `json:"in_window"`
-	InWindowIfSlow bool  `json:"in_window_if_slow"`
+	MarginS        int64   `json:"margin_s"`
+	MarginSlowS    int64   `json:"margin_slow_s"`
+	InWindow       bool    `json:"in_window"`
+	InWindowIfSlow bool    `json:"in_window_if_slow"`
+	Chance         float64 `json:"chance"` // that it is within the window
 }
 
 // EncodeReach makes the JSON form of an answer to q, as Encode does.
@@ -83,7 +85,7 @@ func EncodeReach(ans *routing.Reach, q *ReachRequest, r *region.Region, build st
 		Head: head(ans.At, r, build), Scene: n.scene(&ans.Scene),
 		Headline: ans.Headline, OutputLostAt: utc(lost), OutputLostLocal: local(lost, zone),
 		Window: window(ans.Window), ClosesAt: utc(closes), ClosesLocal: local(closes, zone),
-		Skill: ans.Skill, OpenChest: n.duration(open),
+		Skill: ans.Skill, OpenChest: n.duration(open), Chance: n.share(ans.Chance),
 		Cautions: list(slices.Concat(stale(r), q.Notes, ans.Cautions)), Weather: n.weather(ans.Weather),
 		Teams: n.teams(ans.Teams, ans, zone, true), Others: n.teams(ans.Others, ans, zone, false),
 	}
@@ -111,7 +113,7 @@ func (n *rounder) teams(teams []routing.ReachTeam, ans *routing.Reach, zone *tim
 		out[i].Arrival = &arrival
 		if skilled {
 			out[i].Opening = &Opening{Instant: n.instant(t.Opens, ans.At, zone), MarginS: n.margin(t.MarginS), MarginSlowS: n.margin(t.MarginSlowS),
-				InWindow: t.InWindow, InWindowIfSlow: t.InWindowIfSlow}
+				InWindow: t.InWindow, InWindowIfSlow: t.InWindowIfSlow, Chance: n.share(t.Chance)}
 		}
 	}
 	return out

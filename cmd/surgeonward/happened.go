@@ -7,28 +7,22 @@ import (
 	"surgeonward/routing"
 )
 
-// happenedFlags are what the command line says of what has happened: to assets
-// and at hospitals, and the patient's own events.
-type happenedFlags struct {
-	Happened   []string `help:"What has happened, as heli-1,lifted,2031-03-14T21:46:00Z; with a hospital at the end for at_hospital and handed_over; alerted,TIME,HOSPITAL for a pre-alert. Repeat it for more." sep:"none" placeholder:"ASSET,EVENT,TIME" group:"The question:"`
-	LostAt     *string  `name:"lost-at" help:"When output was lost, with zone." placeholder:"TIME" group:"The question:"`
-	RegainedAt *string  `name:"regained-at" help:"When output was regained, with zone." placeholder:"TIME" group:"The question:"`
+// factFlags are what the command line says of what has happened to assets and
+// at hospitals.
+type factFlags struct {
+	Happened []string `help:"What has happened, as heli-1,lifted,2031-03-14T21:46:00Z; with a hospital at the end for at_hospital and handed_over; alerted,TIME,HOSPITAL for a pre-alert. Repeat it for more." sep:"none" placeholder:"ASSET,EVENT,TIME" group:"The question:"`
 }
 
-func (f *happenedFlags) memberFlags() []memberFlag {
+func (f *factFlags) factMembers() []memberFlag {
 	facts := make([]map[string]any, len(f.Happened))
 	for i, text := range f.Happened {
 		facts[i], _ = readHappened(text)
 	}
-	return []memberFlag{
-		{"--happened", []string{"happened"}, len(facts) > 0, facts},
-		{"--lost-at", []string{"output_lost_at"}, f.LostAt != nil, f.LostAt},
-		{"--regained-at", []string{"output_regained_at"}, f.RegainedAt != nil, f.RegainedAt},
-	}
+	return []memberFlag{{"--happened", []string{"happened"}, len(facts) > 0, facts}}
 }
 
 // wellFormed finds what is no fact at all; what is wrong with one the decoder says.
-func (f *happenedFlags) wellFormed() error {
+func (f *factFlags) wellFormed() error {
 	var lines faultsError
 	for _, text := range f.Happened {
 		if _, ok := readHappened(text); !ok {

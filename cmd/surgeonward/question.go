@@ -14,7 +14,10 @@ type questionFlags struct {
 	TargetMin *float64 `name:"target-min" help:"The time to the surgeon that is aimed at, in minutes." placeholder:"MINUTES" group:"The question:"`
 	RankBy    *string  `help:"Rank by the typical or by the slow total (default: typical)." placeholder:"WORD" group:"The question:"`
 
-	happenedFlags `embed:""`
+	factFlags `embed:""`
+
+	LostAt     *string `name:"lost-at" help:"When output was lost, with zone." placeholder:"TIME" group:"The question:"`
+	RegainedAt *string `name:"regained-at" help:"When output was regained, with zone." placeholder:"TIME" group:"The question:"`
 }
 
 func (q *questionFlags) numbers() []numberFlag {
@@ -22,7 +25,9 @@ func (q *questionFlags) numbers() []numberFlag {
 }
 
 func (q *questionFlags) members() []memberFlag {
-	return slices.Concat(q.sceneFlags.members(), q.memberFlags(), []memberFlag{
+	return slices.Concat(q.sceneFlags.members(), q.factMembers(), []memberFlag{
+		{"--lost-at", []string{"output_lost_at"}, q.LostAt != nil, q.LostAt},
+		{"--regained-at", []string{"output_regained_at"}, q.RegainedAt != nil, q.RegainedAt},
 		{"--age", []string{"patient", "age_years"}, q.Age != nil, q.Age},
 		{"--need", []string{"patient", "needs"}, q.Need != nil, q.Need},
 		{"--escort", []string{"patient", "escort"}, q.Escort != nil, q.Escort},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"surgeonward/api"
@@ -15,6 +16,7 @@ import (
 // reachCommand says who can open the chest in time.
 type reachCommand struct {
 	sceneFlags `embed:""`
+	factFlags  `embed:""`
 
 	LostAt    *string  `name:"lost-at" help:"When output was lost, with zone (default: the decision time)." placeholder:"TIME" group:"The question:"`
 	Window    *string  `help:"A shipped window from loss of output (default: common_practice)." placeholder:"ID" group:"The question:"`
@@ -32,16 +34,19 @@ func (c *reachCommand) numbers() []numberFlag {
 }
 
 func (c *reachCommand) members() []memberFlag {
-	return append(c.sceneFlags.members(), []memberFlag{
+	return slices.Concat(c.sceneFlags.members(), c.factMembers(), []memberFlag{
 		{"--lost-at", []string{"output_lost_at"}, c.LostAt != nil, c.LostAt},
 		{"--window", []string{"window"}, c.Window != nil, c.Window},
 		{"--window-min", []string{"window_s"}, c.WindowMin != nil, inSeconds(c.WindowMin)},
 		{"--skill", []string{"skill"}, c.Skill != nil, c.Skill},
-	}...)
+	})
 }
 
 // Run asks and prints.
 func (c *reachCommand) Run(ctx context.Context, p *program) error {
+	if err := c.wellFormed(); err != nil {
+		return err
+	}
 	if err := c.check(c.Region, c.numbers()); err != nil {
 		return err
 	}
@@ -96,7 +101,7 @@ func onlyReach(body []byte) ([]byte, error) {
 	if len(faults) > 0 || !ok {
 		return nil, fmt.Errorf("the scenario is no question: %v", faults)
 	}
-	for _, name := range []string{"patient", "rank_by", "limit", "target_s"} {
+	for _, name := range []string{"patient", "rank_by", "limit", "target_s", "output_regained_at"} {
 		delete(request, name)
 	}
 	return json.Marshal(request)

@@ -45,6 +45,52 @@ func TestReachSameQuestion(t *testing.T) {
 	assert.NotEmpty(t, answer.Teams)
 }
 
+// A team that set out as planned is there when it was said to be, and surer to
+// be. Source: identity.
+func TestReachHappened(t *testing.T) {
+	type arrival struct {
+		At     string `json:"at"`
+		SlowAt string `json:"slow_at"`
+	}
+	ask := func(more ...string) arrival {
+		got := call(t, "", append([]string{"reach", "--json", "--scene", "45 31.2N 29 24.6W", "--skill", "physician"}, more...)...)
+		require.Equal(t, exitOK, got.code, got.errors)
+		var answer struct {
+			Teams []struct {
+				Asset      string  `json:"asset"`
+				Arrival    arrival `json:"arrival"`
+				Activities []struct {
+					ID   string  `json:"id"`
+					EndS float64 `json:"end_s"`
+				} `json:"activities"`
+			} `json:"teams"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(got.out), &answer))
+		for _, team := range answer.Teams {
+			if team.Asset == "car-3" {
+				if len(more) == 2 {
+					require.Equal(t, "mobilise", team.Activities[0].ID)
+					require.InDelta(t, 150, team.Activities[0].EndS, 0, "the time below")
+				}
+				return team.Arrival
+			}
+		}
+		require.Fail(t, "car-3 is not among the teams")
+		return arrival{}
+	}
+	before := ask("--at", "2031-03-14T21:40:00Z")
+	on := ask("--at", "2031-03-14T21:45:00Z", "--happened", "car-3,lifted,2031-03-14T21:42:30Z", "--lost-at", "2031-03-14T21:40:00Z")
+	assert.Equal(t, before.At, on.At)
+	assert.Less(t, on.SlowAt, before.SlowAt)
+
+	got := call(t, "", "reach", "--scene", "45 31.2N 29 24.6W", "--happened", "car-3,lifted")
+	assert.Equal(t, exitUsage, got.code)
+	assert.Contains(t, got.errors, "--happened: write ASSET,EVENT,TIME")
+	got = call(t, "", "reach", "--scene", "45 31.2N 29 24.6W", "--at", "2031-03-14T21:40:00Z", "--happened", "car-3,lifted,2031-03-14T21:41:00Z")
+	assert.Equal(t, exitUsage, got.code)
+	assert.Contains(t, got.errors, "--happened: is after the decision time")
+}
+
 // A request for reach is held to what reach has; a scenario is a question for
 // options, and what reach does not have is left out of it.
 func TestReachIsStrict(t *testing.T) {

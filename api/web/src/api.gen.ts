@@ -910,7 +910,7 @@ export type Instant = {
   at: string
   /** The same in the region's local time. */
   at_local: string
-  /** At, with every step slow, UTC. */
+  /** When 9 in 10 draws are done, UTC. */
   slow_at: string
   /** The same in the region's local time. */
   slow_local: string
@@ -1172,15 +1172,17 @@ export type Opening = {
   at: string
   /** The same in the region's local time. */
   at_local: string
+  /** The chance that it is, to four decimals. */
+  chance: number
   /** Whether the chest is open within the window. */
   in_window: boolean
-  /** The same with every step slow. */
+  /** The same at the slow time. */
   in_window_if_slow: boolean
   /** What is left of the window in seconds, rounded down; negative: too late. */
   margin_s: number
-  /** The same with every step slow. */
+  /** The same at the slow time. */
   margin_slow_s: number
-  /** At, with every step slow, UTC. */
+  /** When 9 in 10 draws are done, UTC. */
   slow_at: string
   /** The same in the region's local time. */
   slow_local: string
@@ -1554,6 +1556,8 @@ export type Reach = {
   at_local: AtLocal
   caution: Caution
   cautions: Cautions
+  /** The chance that any of `teams` has the chest open within the window, all of them sent, to four decimals; 0 where none can come. */
+  chance: number
   /** The end of the window, UTC. */
   closes_at: string
   /** The same in the region's local time. */
@@ -1584,6 +1588,8 @@ export type ReachQuestion = {
   /** Decision time, years 1970 to 2200, to the second; now where it is not given. */
   at?: string
   conditions?: Conditions
+  /** What has happened by the decision time, in any order: it takes the place of estimates, and narrows the spread. A team `at_scene` is beside the patient, and so is the crew of the vehicle that has the patient on board; once that has left the scene, nobody else comes. A patient who is `at_hospital` is a fault. `alerted` changes nothing here. */
+  happened?: Fact[]
   /** When the heart's output was lost, not after the decision time, from which the window is counted where it is not given. */
   output_lost_at?: string
   scene: QuestionScene

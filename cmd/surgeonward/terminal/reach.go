@@ -55,11 +55,12 @@ func WriteReach(w io.Writer, p ReachPage, s Style) error {
 	return err
 }
 
-// reachRow is a team in a table, after its name: with the patient, chest open
-// and what is left of the window, each typical and slow.
+// reachRow is a team in a table, after its name: with the patient and chest
+// open, each typical and slow, what is typically left of the window then, and
+// the chance that anything is.
 const (
-	reachRow   = " %8s %8s %8s %8s %8s %8s"
-	reachWidth = 6 * 9
+	reachRow   = " %8s %8s %8s %8s %8s %9s"
+	reachWidth = 5*9 + 10
 )
 
 // reachTeams lists those that can come, on one line each where there is room.
@@ -71,7 +72,7 @@ func (v *view) reachTeams(title string, teams []routing.ReachTeam, skilled bool)
 	v.paragraph("", title+":")
 	names := v.columns - reachWidth
 	if v.columns >= minTable {
-		v.line(pad("", names) + fmt.Sprintf(reachRow, "patient", "if slow", "open", "if slow", "left", "if slow"))
+		v.line(pad("", names) + fmt.Sprintf(reachRow, "patient", "if slow", "open", "if slow", "left", "in time"))
 	}
 	for i := range come {
 		t := &come[i]
@@ -79,13 +80,13 @@ func (v *view) reachTeams(title string, teams []routing.ReachTeam, skilled bool)
 			v.paragraph("  ", t.Sentence)
 			continue
 		}
-		var open, openSlow, left, leftSlow string
+		var open, openSlow, left, chance string
 		if skilled {
 			open, openSlow = v.second(t.Open), v.second(t.OpenSlow)
-			left, leftSlow = margin(t.MarginS, t.InWindow), margin(t.MarginSlowS, t.InWindowIfSlow)
+			left, chance = margin(t.MarginS, t.InWindow), routing.Percent(t.Chance)
 		}
 		name := pad(short(v.style.text(t.Name), names-1), names)
-		v.line(name + fmt.Sprintf(reachRow, v.second(t.WithPatient), v.second(t.WithPatientSlow), open, openSlow, left, leftSlow))
+		v.line(name + fmt.Sprintf(reachRow, v.second(t.WithPatient), v.second(t.WithPatientSlow), open, openSlow, left, chance))
 	}
 	v.line("")
 	for i := range come {

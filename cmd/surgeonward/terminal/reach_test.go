@@ -19,22 +19,22 @@ import (
 // that cannot come, and one that cannot open the chest.
 func reachPage() terminal.ReachPage {
 	after := func(s float64) time.Time { return at.Add(time.Duration(s * float64(time.Second))) }
-	team := func(name string, s, marginS float64) routing.ReachTeam {
+	team := func(name string, s, marginS, chance float64) routing.ReachTeam {
 		return routing.ReachTeam{Asset: name, Name: name, Arrives: facilities.Timing{TypicalS: s, SlowS: 2 * s},
 			WithPatient: after(s), WithPatientSlow: after(2 * s), Open: after(s + 120), OpenSlow: after(2*s + 180),
-			MarginS: marginS, MarginSlowS: marginS - 60, InWindow: marginS >= 0, InWindowIfSlow: marginS >= 60, Sentence: name + " comes."}
+			MarginS: marginS, MarginSlowS: marginS - 60, InWindow: marginS >= 0, InWindowIfSlow: marginS >= 60, Chance: chance, Sentence: name + " comes."}
 	}
-	none := team("Tern 2", 0, 0)
+	none := team("Tern 2", 0, 0, 0)
 	none.Reasons, none.Sentence = []routing.Reason{{Code: routing.ReasonOffDuty, Detail: "no crew"}}, "Tern 2 cannot come: no crew."
-	first := team("Quay Response 1", 240.2, 59.999)
+	first := team("Quay Response 1", 240.2, 59.999, 0.9999)
 	first.Cautions = []string{"the road is steep"}
 	return terminal.ReachPage{Region: "Quovarel Islands", Demonstration: true, Zone: zone, Answer: &routing.Reach{
 		At: at, OutputLostAt: at, Closes: after(600), Skill: "thoracotomy", Headline: "quay Response 1 is first",
 		Window:    routing.Window{ID: "common_practice", What: "ten minutes", LimitS: 600, Source: "assumption"},
 		OpenChest: routing.Allowance{Timing: facilities.Timing{TypicalS: 120, SlowS: 180}},
 		Cautions:  []string{"no carry is stated"}, Weather: stations(),
-		Teams:  []routing.ReachTeam{first, team("Tern 1", 600, -119.5), none},
-		Others: []routing.ReachTeam{team("Quay Ambulance 3", 60, 0)},
+		Teams:  []routing.ReachTeam{first, team("Tern 1", 600, -119.5, 0.21), none},
+		Others: []routing.ReachTeam{team("Quay Ambulance 3", 60, 0, 0)},
 	}}
 }
 
@@ -49,9 +49,9 @@ func reachPrinted(t *testing.T, p terminal.ReachPage, s terminal.Style) string {
 func TestReachTable(t *testing.T) {
 	out := reachPrinted(t, reachPage(), terminal.Style{})
 	for _, line := range []string{
-		"Quay Response 1            19:44:01 19:48:01 19:46:01 19:51:01     0:59    -0:01",
-		"Tern 1                     19:50:00 20:00:00 19:52:00 20:03:00    -2:00    -3:00",
-		"Quay Ambulance 3           19:41:00 19:42:00",
+		"Quay Response 1           19:44:01 19:48:01 19:46:01 19:51:01     0:59 over 99 %",
+		"Tern 1                    19:50:00 20:00:00 19:52:00 20:03:00    -2:00      21 %",
+		"Quay Ambulance 3          19:41:00 19:42:00",
 		"Quay Response 1 is first.",
 		"Note on Quay Response 1: the road is steep",
 		"1 team cannot come. Every reason: --all",

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"surgeonward/api/record"
+	"surgeonward/routing"
 )
 
 // ReviewPage is the cases of a span of time.
@@ -125,5 +126,5 @@ func (v *view) summary(s record.Summary) {
 		return
 	}
 	v.paragraph("", fmt.Sprintf("Median difference from the typical time: %s min; positive is later than predicted.", signed(s.MedianS)))
-	v.paragraph("", fmt.Sprintf("Within the slow time: %d of %d, %s. By its definition it should be 9 in 10.", s.WithinSlow, s.Arrived, percent(s.Share())))
+	v.paragraph("", fmt.Sprintf("Within the slow time: %d of %d, %s. By its definition it should be 9 in 10.", s.WithinSlow, s.Arrived, routing.Percent(s.Share())))
 }

@@ -2,8 +2,9 @@ package terminal
 
 import (
 	"fmt"
-	"math"
 	"strings"
+
+	"surgeonward/routing"
 )
 
 // leastChance is the chance from which an option is named: half a percent, so
@@ -22,10 +23,10 @@ func (v *view) spread() {
 			other += o.Spread.Quickest
 			continue
 		}
-		parts = append(parts, fmt.Sprintf("%d. %s", o.Rank, percent(o.Spread.Quickest)))
+		parts = append(parts, fmt.Sprintf("%d. %s", o.Rank, routing.Percent(o.Spread.Quickest)))
 	}
 	if other > 0 && len(parts) > 0 {
-		parts = append(parts, "any other "+percent(other))
+		parts = append(parts, "any other "+routing.Percent(other))
 	}
 	if len(parts) > 0 {
 		v.paragraph("Chance to be the quickest: ", strings.Join(parts, ", "))
@@ -33,19 +34,7 @@ func (v *view) spread() {
 	first := &ans.Options[0]
 	text := fmt.Sprintf("%s to %s min (1 in 10 is quicker, 1 in 10 slower)", minutes(first.Spread.P10S), minutes(first.Spread.P90S))
 	if within := first.Spread.Within; within != nil {
-		text += fmt.Sprintf("; within %s min: %s", minutes(v.page.TargetS), percent(*within))
+		text += fmt.Sprintf("; within %s min: %s", minutes(v.page.TargetS), routing.Percent(*within))
 	}
 	v.paragraph(fmt.Sprintf("Range of %d: ", first.Rank), text)
-}
-
-// percent writes a chance in whole percent, and never a certainty that is none.
-func percent(chance float64) string {
-	switch whole := math.Round(100 * chance); {
-	case chance > 0 && whole == 0:
-		return "under 1 %"
-	case chance < 1 && whole == 100:
-		return "over 99 %"
-	default:
-		return fmt.Sprintf("%.0f %%", whole)
-	}
 }
