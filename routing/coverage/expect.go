@@ -34,7 +34,18 @@ func Expect(results []*Result, shares []float64) (*Expected, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := results[0].Demand
+	times, chances := make([]float64, len(results)), make([]float64, len(results))
+	return expect(results[0].Demand, func(i int) ([]float64, []float64) {
+		for k, r := range results {
+			times[k], chances[k] = r.Outcomes[i].Seconds(), shares[k]/total
+		}
+		return times, chances
+	}), nil
+}
+
+// expect weighs the times that a cell may have by their chances, which add up to 1. What
+// has no chance counts for nothing.
+func expect(d *Demand, of func(cell int) (times, chances []float64)) *Expected {
 	e := &Expected{Demand: d, Cells: make([]ExpectedCell, len(d.Cells)), People: d.People(), MeanS: math.NaN(),
 		Reached: Band{WithinS: math.Inf(1)}}
 	for _, limit := range BandsS {
@@ -42,23 +53,24 @@ func Expect(results []*Result, shares []float64) (*Expected, error) {
 	}
 	sum, weight := 0.0, 0.0
 	for i := range e.Cells {
+		times, chances := of(i)
 		c := &e.Cells[i]
 		*c = ExpectedCell{MeanS: math.NaN(), BestS: math.Inf(1), WorstS: math.Inf(-1), Within: make([]float64, len(BandsS))}
 		seconds := 0.0
-		for k, r := range results {
-			if shares[k] == 0 {
+		for k, t := range times {
+			chance := chances[k]
+			if chance == 0 {
 				continue
 			}
-			t, share := r.Outcomes[i].Seconds(), shares[k]/total
 			c.BestS, c.WorstS = min(c.BestS, t), max(c.WorstS, t)
 			if math.IsInf(t, 1) {
 				continue
 			}
-			c.Reached += share
-			seconds += share * t
+			c.Reached += chance
+			seconds += chance * t
 			for n, limit := range BandsS {
 				if t <= limit {
-					c.Within[n] += share
+					c.Within[n] += chance
 				}
 			}
 		}
@@ -75,7 +87,7 @@ func Expect(results []*Result, shares []float64) (*Expected, error) {
 	if weight > 0 {
 		e.MeanS = sum / weight
 	}
-	return e, nil
+	return e
 }
 
 func (b *Band) add(c *Cell, share float64) {

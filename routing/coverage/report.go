@@ -18,6 +18,7 @@ type Report struct {
 	Result     *Result
 	Map        *Map        // nil: none
 	Difference *Difference // against a change; nil: none
+	Busy       *Busy       // what to expect while assets are out on calls; nil: none
 	Name       func(id string) string
 }
 
@@ -84,6 +85,9 @@ th:first-child,td:first-child{text-align:left}.caution{border:2px solid #111;pad
 			fmt.Fprintf(&b, "<tr><td>%s</td><td>%s</td><td>%s</td></tr>\n", name(l.ID), Count(l.People), Percent(l.People, s.People))
 		}
 		b.WriteString("</table>\n")
+	}
+	if p.Busy != nil {
+		p.Busy.writeHTML(&b, name)
 	}
 	b.WriteString("<h2>How this was worked out</h2>\n")
 	for _, m := range p.Method {
