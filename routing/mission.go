@@ -2,6 +2,7 @@ package routing
 
 import (
 	"context"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -23,34 +24,44 @@ type Mission struct {
 // the patient is handed over, and its way back begins there. Whether night or weather let it
 // fly back is not asked.
 func (e *Engine) Missions(ctx context.Context, q Question) ([]Mission, error) {
-	q.Limit = 1
-	ans, err := e.Options(ctx, q)
-	if err != nil || len(ans.Options) == 0 {
-		return nil, err
-	}
 	p, _, err := e.problem(q)
 	if err != nil {
 		return nil, err
 	}
-	assets := map[string]*Asset{}
-	units := p.units()
-	for i := range units {
-		assets[units[i].ID] = units[i].Asset
+	p.needs()
+	p.Limit = 1
+	s := p.newSearch()
+	if err = s.pairs(ctx); err != nil || len(s.found) == 0 {
+		return nil, err
 	}
-	first := &ans.Options[0]
+	first := slices.MinFunc(s.found, func(a, b candidate) int { return a.compare(&b, typical) })
+	if s.RankBySlow {
+		rank(s.found, typical)
+		best, slowErr := newContest().bySlow(ctx, s, 1)
+		if slowErr != nil {
+			return nil, slowErr
+		}
+		first = best[0]
+	}
+	s.build(&first.way, &s.w)
+	plan := s.w.plan()
 	var out []Mission
-	for _, id := range first.Assets {
-		out = append(out, p.mission(assets[id], first))
+	for _, id := range first.way.assets() {
+		for i := range s.from {
+			if s.from[i].ID == id {
+				out = append(out, p.mission(s.from[i].Asset, plan))
+			}
+		}
 	}
 	return out, nil
 }
 
 // mission is the asset's steps and from the last of them to its base.
-func (p *problem) mission(a *Asset, o *Option) Mission {
+func (p *problem) mission(a *Asset, plan Plan) Mission {
 	m := Mission{Asset: a.ID}
 	at, door, handedS := p.place(a), orb.Point{}, 0.0
 	with := false // it is at the hospital with the patient, or its team is
-	for _, s := range o.Plan {
+	for _, s := range plan {
 		if s.Kind == KindHandover {
 			handedS = s.EndS
 		}

@@ -101,9 +101,13 @@ func CheckPlaces(p wire.Places) string {
 
 // Coverage makes the files of a question of coverage.
 func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, build string, run Run, progress job.Progress) ([]job.File, error) {
-	looks := len(q.Situations)
+	looks, per := len(q.Situations), 1 // per: rounds over all cells of one situation
 	if q.Second {
 		looks *= 2
+	}
+	if q.Busy != nil {
+		per += q.Busy.Depth
+		looks += len(q.Situations) * q.Busy.Depth
 	}
 	d, err := demand(q.Places, looks)
 	if err != nil {
@@ -115,14 +119,28 @@ func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, bu
 	var shares []float64
 	for i, situation := range q.Situations {
 		plans = append(plans, coverage.Plan{Engine: r.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
-			Progress: func(done, of int) { progress(i*of+done, len(q.Situations)*of, "looking at "+nameOf(situation, i)) }})
+			Progress: func(done, of int) {
+				progress(i*per*of+done, len(q.Situations)*per*of, "looking at "+nameOf(situation, i))
+			}})
 		shares = append(shares, situation.Share)
 	}
 	var results []*coverage.Result
+	var busy []*coverage.Busy
 	err = run(ctx, plans, func(i int, result *coverage.Result) error {
 		situation, prefix := q.Situations[i], ""
 		if len(q.Situations) > 1 {
 			prefix = fmt.Sprintf("%d-", i+1)
+		}
+		if q.Busy != nil {
+			rounds, cells := len(q.Situations)*per, len(d.Cells)
+			plan := plans[i]
+			plan.Progress = func(done, _ int) {
+				progress((i*per+1)*cells+done, rounds*cells, "looking at those who are sent next by "+nameOf(situation, i))
+			}
+			if out.busy, err = coverage.RunBusy(ctx, plan, *q.Busy); err != nil {
+				return busyFault(err)
+			}
+			busy = append(busy, out.busy)
 		}
 		one := situationOf(result, situation, i)
 		if one.Results, err = out.ofResult(prefix, nameOf(situation, i), result, nil, nil); err != nil {
@@ -134,6 +152,9 @@ func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, bu
 	})
 	if err != nil {
 		return nil, refused(err)
+	}
+	if summary.Busy, err = busyOf(busy, out.name); err != nil {
+		return nil, err
 	}
 	if len(results) > 1 {
 		expected, err := coverage.Expect(results, shares)

@@ -29,6 +29,7 @@ type files struct {
 	region *region.Region
 	build  string
 	all    []job.File
+	busy   *coverage.Busy // of the next result; nil: not asked for
 }
 
 // ofResult adds the files of one result and returns their names.
@@ -48,6 +49,12 @@ func (f *files) ofResult(prefix, title string, r *coverage.Result, difference *c
 		return nil, err
 	}
 	add("within.geojson", TypeGeoJSON)
+	if f.busy != nil {
+		if err := f.busy.WriteCSV(&out); err != nil {
+			return nil, err
+		}
+		add("busy.csv", TypeCSV)
+	}
 	var picture *coverage.Map
 	if r.Demand.Grid != nil {
 		picture = &coverage.Map{Title: f.region.Name + ": " + title, Note: caution, Result: r, Marks: slices.Concat(f.marks(), choices)}
@@ -56,7 +63,7 @@ func (f *files) ofResult(prefix, title string, r *coverage.Result, difference *c
 		}
 		add("map.svg", TypeSVG)
 	}
-	page := coverage.Report{Title: f.region.Name + ": " + title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Name: f.name}
+	page := coverage.Report{Title: f.region.Name + ": " + title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Busy: f.busy, Name: f.name}
 	if err := page.WriteHTML(&out); err != nil {
 		return nil, err
 	}

@@ -14,6 +14,7 @@ type Summary struct {
 	Places     Places      `json:"places"`
 	Situations []Situation `json:"situations"`
 	Expected   *Expected   `json:"expected,omitempty"` // over several situations
+	Busy       *Busy       `json:"busy,omitempty"`     // over all situations, while assets are out on calls
 }
 
 // Places are where was looked.

@@ -36,6 +36,7 @@ type CoverageRequest struct {
 	Situations []coverage.Situation
 	Places     Places
 	Second     bool
+	Busy       *coverage.Calls // nil: assets are always free
 }
 
 // SitingRequest is a question of siting as it was understood.
@@ -58,7 +59,7 @@ func DecodeCoverage(schema *strictjson.Schema, body []byte, r *region.Region, no
 	if err != nil {
 		return CoverageRequest{}, err
 	}
-	q := CoverageRequest{Places: b.places(m), Second: m.get("second").truth()}
+	q := CoverageRequest{Places: b.places(m), Second: m.get("second").truth(), Busy: b.calls(m.get("busy"))}
 	for _, item := range first(m.get("situations").items(), maxSituations) {
 		q.Situations = append(q.Situations, b.situation(item, now))
 	}
@@ -99,6 +100,7 @@ func DecodeSiting(schema *strictjson.Schema, body []byte, r *region.Region, now 
 const (
 	maxSituations = 24
 	maxCandidates = 200
+	maxBusyAssets = 500
 )
 
 // beginPlanning is begin for long bodies.
@@ -142,6 +144,26 @@ func (b *builder) situation(m member, now time.Time) coverage.Situation {
 		b.fault(m, "%s", err)
 	}
 	return s
+}
+
+// calls reads how many calls come, and who answers them.
+func (b *builder) calls(m member) *coverage.Calls {
+	if !m.given() {
+		return nil
+	}
+	c := &coverage.Calls{Depth: coverage.UsualDepth}
+	c.PerDay, _ = m.get("calls_per_day").number()
+	minutes, _ := m.get("service_min").number()
+	c.ServiceS = minutes * 60
+	if depth, ok := m.get("depth").number(); ok {
+		c.Depth = int(min(max(depth, 0), coverage.MaxDepth))
+	}
+	for _, item := range first(m.get("assets").items(), maxBusyAssets) {
+		if a := b.like(item); a.ID != "" {
+			c.Assets = append(c.Assets, a.ID)
+		}
+	}
+	return c
 }
 
 // places reads the points and the area, or takes the region's land for the area.

@@ -19,6 +19,7 @@ import (
 // coverageCommand says who is how far from a surgeon.
 type coverageCommand struct {
 	planFlags `embed:""`
+	busyFlags `embed:""`
 
 	Mix     string `help:"JSON file of situations with their shares, in place of one situation." placeholder:"FILE" group:"The situation:"`
 	Second  bool   `help:"Also what is best while the first asset is away."`
@@ -44,6 +45,9 @@ func (c *coverageCommand) Run(ctx context.Context, p *program) error {
 	}
 	r, _, err := loadRegion(c.Region)
 	if err != nil {
+		return err
+	}
+	if _, err = c.calls(r); err != nil {
 		return err
 	}
 	demand, words, notes, err := c.people(r)
@@ -74,6 +78,10 @@ func (c *coverageCommand) one(ctx context.Context, p *program, r *region.Region,
 		return c.explain(err)
 	}
 	page.Results = []*coverage.Result{result}
+	page.Busy, err = c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, "cells, with assets away")})
+	if err != nil {
+		return c.explain(err)
+	}
 	if c.Against+c.Change != "" {
 		other, name, err := c.other(r)
 		if err != nil {
@@ -117,7 +125,7 @@ func (c *coverageCommand) files(r *region.Region, page *terminal.CoveragePage) e
 		note = "DEMONSTRATION: nothing here is real. " + note
 	}
 	m := &coverage.Map{Title: title, Note: note, Result: result, Marks: marks(r)}
-	report := coverage.Report{Title: title, Caution: note, Result: result, Difference: page.Difference, Name: page.Name,
+	report := coverage.Report{Title: title, Caution: note, Result: result, Difference: page.Difference, Busy: page.Busy, Name: page.Name,
 		Method: append([]string{page.Demand, method}, page.Notes...)}
 	if result.Demand.Grid != nil {
 		report.Map = m

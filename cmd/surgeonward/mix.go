@@ -22,6 +22,7 @@ func (c *coverageCommand) mix(ctx context.Context, p *program, r *region.Region,
 	if err != nil {
 		return err
 	}
+	var busy []*coverage.Busy
 	for i, s := range situations {
 		what := fmt.Sprintf("situation %d of %d", i+1, len(situations))
 		result, err := coverage.Run(ctx, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Second: c.Second, Progress: p.progress(c.Quiet, what)})
@@ -29,6 +30,18 @@ func (c *coverageCommand) mix(ctx context.Context, p *program, r *region.Region,
 			return err
 		}
 		page.Results, page.Shares = append(page.Results, result), append(page.Shares, s.Share)
+		b, err := c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, what+", with assets away")})
+		if err != nil {
+			return err
+		}
+		if b != nil {
+			busy = append(busy, b)
+		}
+	}
+	if len(busy) > 0 {
+		if page.Busy, err = coverage.ExpectBusy(busy); err != nil {
+			return err
+		}
 	}
 	page.Expected, err = coverage.Expect(page.Results, page.Shares)
 	return err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -222,6 +223,61 @@ func (p *Preference) draw(cells []int) []int {
 		}
 	}
 	return out
+}
+
+// ExpectBusy is what to expect over several situations by their shares: units' shares of the
+// time, their calls and the expectation are those of the situations, weighed. It has no
+// order of its own.
+func ExpectBusy(all []*Busy) (*Busy, error) {
+	var total float64
+	for _, b := range all {
+		if len(b.Order.Ways) != len(all[0].Order.Ways) {
+			return nil, errors.New("the situations have other cells: run them over the same demand")
+		}
+		total += b.Share
+	}
+	if !(total > 0) || math.IsInf(total, 1) {
+		return nil, errors.New("the shares of the situations add up to nothing")
+	}
+	out := &Busy{Situation: "all situations", Share: total, Calls: all[0].Calls, Exact: true}
+	units := map[string]*Unit{}
+	for _, b := range all {
+		out.Exact = out.Exact && b.Exact
+		for _, u := range b.Units {
+			sum := units[u.Asset]
+			if sum == nil {
+				sum = &Unit{Asset: u.Asset}
+				units[u.Asset] = sum
+			}
+			part := b.Share / total
+			sum.Share += u.Share * part
+			sum.PerDay += u.PerDay * part
+			sum.ServiceS += u.ServiceS * u.PerDay * part // over its calls
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(units)) {
+		u := units[id]
+		if u.PerDay > 0 {
+			u.ServiceS /= u.PerDay
+		}
+		out.Units = append(out.Units, *u)
+	}
+	var times, chances []float64
+	out.Expected = expect(all[0].Order.Demand, func(i int) ([]float64, []float64) {
+		times, chances = times[:0], chances[:0]
+		for _, b := range all {
+			left := 1.0
+			for k := range b.Order.Ways[i] {
+				times, chances = append(times, seconds(&b.Order.Ways[i][k].Best)), append(chances, b.Chances[i][k]*b.Share/total)
+				left -= b.Chances[i][k]
+			}
+			if left > rounding {
+				times, chances = append(times, math.Inf(1)), append(chances, left*b.Share/total)
+			}
+		}
+		return times, chances
+	})
+	return out, nil
 }
 
 // Unanswered is the share of the people for whom, at the time of a call, nobody of their

@@ -137,6 +137,37 @@ export type AwayAction = {
   what: "surgeon" | "theatre"
 }
 
+/** How busy assets are with the calls of `busy`, and whom to expect within each time then; over all situations by their shares. */
+export type BusySummary = {
+  /** What the figures rest on, a sentence each. */
+  assumptions: string[]
+  /** As asked. */
+  calls_per_day: number
+  /** How far off they can be, in words. */
+  error_note: string
+  /** Mean seconds of those who are reached. */
+  mean_s: number | null
+  /** How the shares were worked out, in words. */
+  method: string
+  reached: PlanningBand
+  /** Of each asset that is sent anywhere, by its id. */
+  shares: {
+    /** Its id. */
+    asset: string
+    /** Share of the time that it is out on a call. */
+    busy_share: number
+    /** Calls that it takes. */
+    calls_per_day: number
+    /** What people call it. */
+    name: string
+    /** Mean seconds from its call until it is free again. */
+    service_s: number
+  }[]
+  /** Share of the calls for which nobody of those looked at is free, or nobody ever is. */
+  unanswered_share: number
+  within: PlanningBands
+}
+
 /** A call, and the latest time to make it so that it is not what the patient waits for, at typical durations. Half of all journeys are quicker than typical: earlier is better. */
 export type Call = {
   /** The latest time to call, UTC. */
@@ -162,6 +193,18 @@ export type Call = {
 
 /** Who is called: the `surgeon`; the `theatre`; the `perfusionist`, apart from the theatre where the hospital lists one; the `shuttle`, a road vehicle to a pad away from the door; the `pad_guard`, who clears and guards the pad; the `receiving_team`; the `surgical_team`, which travels. */
 export type Callee = "surgeon" | "theatre" | "perfusionist" | "shuttle" | "pad_guard" | "receiving_team" | "surgical_team"
+
+/** The calls that the assets answer, for how busy they are with them (hypercube queueing model, for more than 12 assets its approximation), and what coverage is to be expected then. Calls are spread as the people are. */
+export type Calls = {
+  /** The ids of the assets that can be busy, all others being always free; all assets where it is not given. */
+  assets?: string[]
+  /** Calls per day of all cells. */
+  calls_per_day: number
+  /** How many assets are looked at for each cell, one after the other; each is a round over all cells. */
+  depth?: number
+  /** Minutes from a call until its asset is free again; the time of the engine's own mission, with the way back to the base, where it is not given. */
+  service_min?: number
+}
 
 /** A place where an asset may be put; either a facility or a position. */
 export type Candidate = {
@@ -308,6 +351,7 @@ export type ContentHashes = {
 
 /** How many people are within how many minutes of a surgeon. With `cell_m`, a grid of cells of equal area over the polygons of `demand`, or over the region's land where it has none, with the people of its points in them; without, the points alone. */
 export type CoverageQuestion = {
+  busy?: Calls
   cell_m?: CellSize
   demand?: Demand
   /** Also look at what is best while the first asset is away; twice the work. */
@@ -321,6 +365,7 @@ export type CoverageSummary = {
   api_version: APIVersion
   at: At
   at_local: AtLocal
+  busy?: BusySummary
   caution: Caution
   /** What to expect over all situations by their shares; missing where there is one. */
   expected?: {

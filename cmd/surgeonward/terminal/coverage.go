@@ -20,6 +20,7 @@ type CoveragePage struct {
 	Results       []*coverage.Result
 	Expected      *coverage.Expected     // over a mix of the results; nil: none
 	Shares        []float64              // of the results, where there is a mix
+	Busy          *coverage.Busy         // while assets are out on calls; nil: not asked for
 	Difference    *coverage.Difference   // against another region; nil: none
 	Against       string                 // what that region is called
 	Name          func(id string) string // an asset's or a facility's name; "": the id is shown
@@ -50,6 +51,9 @@ func WriteCoverage(w io.Writer, p CoveragePage, s Style) error {
 		e := p.Expected
 		v.bands(coverage.Summary{People: e.People, AreaM2: e.Demand.AreaM2(), Bands: e.Bands, Reached: e.Reached})
 		v.paragraph("", "Mean time of those who are reached: "+coverage.Minutes(e.MeanS)+".")
+	}
+	if p.Busy != nil {
+		v.busy(&p)
 	}
 	if p.Difference != nil {
 		v.difference(&p)
