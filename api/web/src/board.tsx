@@ -1,11 +1,12 @@
 // The ways out on one common clock, and all about the one that is looked at.
 
-import {Fragment, type JSX, type Ref} from 'preact'
+import {Fragment, type ComponentChildren, type JSX, type Ref} from 'preact'
 import {useEffect, useLayoutEffect, useRef, useState} from 'preact/hooks'
 import type {Asking} from './ask'
 import type {Told} from './clinical'
 import {Excluded} from './excluded'
 import {chance, minutes, wholeNumber, WallClock} from './format'
+import {Since} from './happened'
 import {ClockScale, LaneLegend, MeetingLanes, stepName} from './lanes'
 import {spanOf} from './lanes_layout'
 import {Launch} from './launch'
@@ -26,12 +27,13 @@ interface Props {
   pick: (id: string) => void
   more: (() => void) | null
   toBriefing: () => void
+  happened: ComponentChildren // what has happened to the vehicles of the way that is looked at
   message: Message
   told: Told
   tell: (t: Told) => void
 }
 
-export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, message, told, tell}: Props): JSX.Element {
+export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, happened, message, told, tell}: Props): JSX.Element {
   const clock = new WallClock(answer.at_local)
   const [box, width] = useWidth()
   const span = spanOf(answer.options)
@@ -54,6 +56,7 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
             <CopyLink />
           </p>
         </>}
+    {happened}
     <div class="ways" ref={box}>
       {answer.options.length > 0 && <div class="way-scale"><span class="hint">{words.found(answer.options.length, answer.found)}</span>
         <ClockScale span={span} width={lanesWidth} clock={clock} /></div>}
@@ -84,6 +87,7 @@ function Way({option: o, picked, pick, clock, span, width, names}: {
       <bdi class="dest">{o.destination.name}</bdi>
       <span class="how">{say(words.shapes, o.shape)} · <Names of={o.assets} names={names} /></span>
       <span class="odds">{picked ? words.quickestLong(chance(o.spread.quickest)) : words.firstIn(chance(o.spread.quickest))}{o.spread.within_target !== undefined && <> · {words.inTarget(chance(o.spread.within_target))}</>}</span>
+      <Since option={o} />
     </span>
     <MeetingLanes option={o} span={span} width={width} clock={clock} tall={picked} />
   </label>

@@ -3,6 +3,7 @@
 import type {JSX} from 'preact'
 import type {Asked} from './ask'
 import {minutes, WallClock} from './format'
+import {Since} from './happened'
 import {LaneDefs, MeetingLanes, ClockScale} from './lanes'
 import {MeetingHead} from './meeting'
 import {ReadOut, type Message} from './prealert'
@@ -39,6 +40,7 @@ export function Briefing({asked, region, option, message, back}: {
       </header>
       <MeetingHead option={option} clock={clock} />
       <p class="sentence">{option.sentence} {option.leave_scene_at !== undefined && `${words.leaveScene} ${clock.at(option.leave_scene_at)}. `}{words.range(clock.after(option.spread.p10_s), clock.after(option.spread.p90_s))}.</p>
+      {(option.since_output_lost ?? option.since_output_regained) !== undefined && <p><Since option={option} /></p>}
       {[...answer.cautions, ...option.cautions].length > 0 && <ul class="cautions">{[...answer.cautions, ...option.cautions].map(c => <li key={c}>{c}</li>)}</ul>}
       <Sketch region={region} option={option} scene={answer.scene} width={wide} height={170} />
       <ReadOut message={message} clock={clock} />

@@ -8,6 +8,7 @@ import type {Told} from './clinical'
 import {Examples} from './examples'
 import {Folded} from './folded'
 import {Signal, Wrong} from './frame'
+import {Happened} from './happened'
 import {LaneDefs} from './lanes'
 import type {Message} from './prealert'
 import {QuestionForm} from './question'
@@ -35,17 +36,19 @@ export interface ViewProps {
 export function Desk(p: ViewProps): JSX.Element {
   const {state, set, region, asking, picked, light} = p
   const answer = asking.last?.answer ?? null
+  const happened = <Happened state={state} set={set} region={region} asked={asking.last} option={picked} faults={asking.faults} />
   return <main class="desk" id="main">
     <LaneDefs />
-    <QuestionForm state={state} set={set} region={region} answer={answer} faults={asking.faults} />
+    <QuestionForm state={state} set={set} region={region} asked={asking.last} answer={answer} faults={asking.faults} />
     <MapPane {...{region, asking, picked, light, state, set}} />
     <div class="clocks">
       <Signal asking={asking} />
       <Wrong asking={asking} />
       {answer !== null
         ? <Board asking={asking} answer={answer} region={region} picked={picked} gone={state.pick !== '' && picked?.id !== state.pick}
-            pick={id => set({pick: id})} more={p.more} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
-        : asking.wrong === '' && !asking.busy && <section class="nothing" id="ways" tabIndex={-1}>
+            pick={id => set({pick: id})} more={p.more} happened={happened} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
+        : asking.wrong !== '' ? happened
+        : !asking.busy && <section class="nothing" id="ways" tabIndex={-1}>
             <h2>{words.ask}</h2><p>{words.askLong}</p>
             {region.demonstration && <Examples show={s => p.replace({...s, view: state.view, light: state.light})} />}
           </section>}

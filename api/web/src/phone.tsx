@@ -7,6 +7,7 @@ import {Examples} from './examples'
 import type {ViewProps} from './desk'
 import {Signal, Wrong} from './frame'
 import {chance, minutes, WallClock} from './format'
+import {Happened, PatientTimes, Since} from './happened'
 import {clocksOf} from './lanes_layout'
 import {MessagePanel} from './prealert'
 import {PatientPart, ScenePart, WeatherPart} from './question'
@@ -23,14 +24,17 @@ export function Phone(p: ViewProps): JSX.Element {
   const parts = <form class="question" aria-label={words.question} onSubmit={e => e.preventDefault()}>
     <ScenePart onPhone state={state} set={set} region={region} answer={answer} faults={asking.faults} />
     <PatientPart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
+    <PatientTimes state={state} set={set} asked={asking.last} faults={asking.faults} />
     <WeatherPart state={state} set={set} region={region} answer={answer} faults={asking.faults} />
   </form>
+  const happened = <Happened state={state} set={set} region={region} asked={asking.last} option={picked} faults={asking.faults} />
   return <main class="phone" id="main">
     <Signal asking={asking} />
     {answer === null || !hasScene(state)
       ? <section class="nothing" id="ways" tabIndex={-1}>
           <h1>{words.phoneAsk}</h1>
           <Wrong asking={asking} />
+          {happened}
           {parts}
           {region.demonstration && <Examples show={s => p.replace({...s, view: state.view, light: state.light})} />}
         </section>
@@ -39,10 +43,11 @@ export function Phone(p: ViewProps): JSX.Element {
           <h1 class="unseen">{words.options}</h1>
           <section id="ways" tabIndex={-1} aria-label={words.options} aria-busy={asking.busy}>
             {answer.cautions.length > 0 && <ul class="cautions" aria-label={words.cautions}>{answer.cautions.map(c => <li key={c}>{c}</li>)}</ul>}
-            {answer.options.length === 0 && <div class="nothing"><h1>{words.none}</h1><p>{words.noneLong}</p></div>}
+            {answer.options.length === 0 && <div class="nothing"><h1>{words.none}</h1><p>{words.noneLong}</p>{happened}</div>}
             {answer.options.slice(0, 3).map(o =>
               <Card key={o.id} option={o} open={o === picked} pick={() => set({pick: o.id})} clock={clock!} region={region}>
                 {o === answer.options[0] && <DecideBy answer={answer} clock={clock!} />}
+                {happened}
                 <MessagePanel message={p.message} clock={clock!} told={p.told} tell={p.tell} />
               </Card>)}
           </section>
@@ -62,6 +67,7 @@ function Card({option: o, open, pick, clock, region, children}: {
     <span class="total">{words.typicalShort(minutes(o.total.typical_s))}<br />{words.slowShort(minutes(o.total.slow_s))}</span>
     <bdi class="dest">{o.destination.name}</bdi>
     <span class="how">{say(words.shapes, o.shape)}</span>
+    <Since option={o} />
   </>
   if (!open) {
     return <button type="button" class="card" onClick={pick}>{head}</button>

@@ -2,10 +2,12 @@
 
 import type {JSX} from 'preact'
 import {useState} from 'preact/hooks'
+import type {Asked} from './ask'
 import type {Fault} from './client'
 import {CheckField, faultAt, LinesField, SelectField, TextField, TimingField} from './fields'
 import {Folded} from './folded'
 import {offsetOf, WallClock, wholeNumber} from './format'
+import {PatientTimes} from './happened'
 import {capabilitiesOf, type Region} from './region'
 import type {Answer, StateChange} from './shapes'
 import {positionText, readWind, type State} from './state'
@@ -19,10 +21,11 @@ interface Props {
   faults: readonly Fault[]
 }
 
-export function QuestionForm(p: Props): JSX.Element {
+export function QuestionForm(p: Props & {asked: Asked | null}): JSX.Element {
   return <form class="question" aria-label={words.question} onSubmit={e => e.preventDefault()}>
     <ScenePart {...p} />
     <PatientPart {...p} />
+    <PatientTimes {...p} />
     <WeatherPart {...p} />
     <VehiclePart {...p} />
   </form>

@@ -3,7 +3,7 @@
 import type * as api from './api.gen'
 
 export type {
-  History, Import, PastEdit, Activity, ActivityKind, Answer, Clinical, InjuryRegion, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy,
+  History, Import, PastEdit, Activity, ActivityKind, Answer, Clinical, Event, Fact, InjuryRegion, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy,
   ReasonCode, Scene, Shape, StateChange, TotalSpread, TreatmentGiven,
 } from './api.gen'
 export type Timing = api.Spread

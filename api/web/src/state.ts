@@ -1,7 +1,8 @@
 // What the page shows, and its place in the address. All of it stands after the
 // "#": browsers never send that part, so no server's log says where a patient is.
 
-import type {Landing, Question, RankBy, StateChange, Timing} from './shapes'
+import {factText, readFact} from './facts'
+import type {Fact, Landing, Question, RankBy, StateChange, Timing} from './shapes'
 
 export type View = 'desk' | 'phone' | 'briefing' | 'region'
 export type Light = 'day' | 'night'
@@ -29,12 +30,15 @@ export interface State {
   target: string       // minutes
   only: string[]
   states: StateChange[]
+  lost: string         // when output was lost; '': not stated
+  regained: string     // when it came back
+  happened: Fact[]
 }
 
 export const blank: State = {
   view: '', light: '', pick: '', at: '', scene: '', facility: '', uncertainty: '', landing: '', winch: false,
   carry: null, age: '', needs: [], escort: '', ready: null, wind: '', ceiling: '', visibility: '', reports: '',
-  rank: '', target: '', only: [], states: [],
+  rank: '', target: '', only: [], states: [], lost: '', regained: '', happened: [],
 }
 
 const views: readonly string[] = ['desk', 'phone', 'briefing', 'region']
@@ -62,6 +66,9 @@ export function toHash(s: State): string {
   put('target_min', s.target)
   put('only', s.only.join(','))
   put('states', s.states.map(stateText).join(';'))
+  put('output_lost_at', s.lost)
+  put('output_regained_at', s.regained)
+  put('happened', s.happened.map(factText).join(';'))
   put('light', s.light)
   put('pick', s.pick)
   const text = q.toString()
@@ -98,6 +105,9 @@ export function fromHash(hash: string): State {
     target: get('target_min'),
     only: list('only'),
     states: get('states').split(';').map(readState).filter(x => x !== null),
+    lost: get('output_lost_at'),
+    regained: get('output_regained_at'),
+    happened: get('happened').split(';').map(readFact).filter(x => x !== null),
   }
 }
 
@@ -165,6 +175,9 @@ export function toQuestion(s: State, limit: number): Question {
   if (s.only.length > 0 || s.states.length > 0) {
     q.assets = {...(s.only.length > 0 && {only: s.only}), ...(s.states.length > 0 && {states: s.states})}
   }
+  if (s.lost !== '') q.output_lost_at = s.lost
+  if (s.regained !== '') q.output_regained_at = s.regained
+  if (s.happened.length > 0) q.happened = s.happened
   if (s.rank !== '') q.rank_by = s.rank
   if (s.target !== '') q.target_s = 60 * number(s.target)
   return q
@@ -209,6 +222,9 @@ export function fromQuestion(q: Question): State {
     target: q.target_s === undefined ? '' : String(q.target_s / 60),
     only: q.assets?.only ?? [],
     states: q.assets?.states ?? [],
+    lost: q.output_lost_at ?? '',
+    regained: q.output_regained_at ?? '',
+    happened: q.happened ?? [],
   }
 }
 

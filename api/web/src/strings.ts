@@ -2,7 +2,7 @@
 // file; texts that come from the service are in the service's language.
 
 import type {SignName} from './clinical'
-import type {ActivityKind, InjuryRegion, Lane, Mechanism, Output, ReasonCode, Shape, TreatmentGiven} from './shapes'
+import type {ActivityKind, Event, InjuryRegion, Lane, Mechanism, Output, ReasonCode, Shape, TreatmentGiven} from './shapes'
 
 export const words = {
   title: 'surgeonward',
@@ -45,6 +45,24 @@ export const words = {
   local: (zone: string) => `local time, ${zone}`,
   nightShown: 'night at the scene',
   dayShown: 'day at the scene',
+
+  happened: {
+    title: 'What has happened',
+    next: 'Has happened:',
+    when: (what: string) => `${what}, at`,
+    lost: 'Output lost',
+    regained: 'Output back',
+    lostNow: (what: string) => `${what}: now`,
+    sinceLost: (typical: number, slow: number) => `${typical} min after output was lost, slow ${slow}`,
+    sinceRegained: (typical: number, slow: number) => `${typical} min after it came back, slow ${slow}`,
+    setOff: 'set off', // lifted, of a road vehicle
+    undo: 'undo',
+    undoOf: (what: string) => `undo ${what}`,
+    events: {
+      lifted: 'lifted', at_scene: 'at the scene', patient_loaded: 'patient aboard', left_scene: 'left', at_hospital: 'at hospital',
+      handed_over: 'handed over', alerted: 'pre-alert read out',
+    } satisfies Record<Event, string>,
+  },
 
   patient: 'Patient',
   age: 'Age',

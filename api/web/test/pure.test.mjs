@@ -13,7 +13,7 @@ const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
 after(() => rmSync(folder, {recursive: true, force: true}))
 const src = join(root, 'api/web/src')
 const entry = join(folder, 'entry.ts')
-writeFileSync(entry, ['state', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+writeFileSync(entry, ['state', 'facts', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
 await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
 const page = await import(pathToFileURL(join(folder, 'all.mjs')))
 
@@ -180,4 +180,53 @@ test('a difference names only what differs', () => {
     {at: '/b/c', before: '[1]', after: '[2]'}, {at: '/e', before: '–', after: '0'},
   ])
   assert.deepEqual(page.differ({a: 1}, {a: 1}, ''), [])
+})
+
+test('the facts of an address are asked, and read again', () => {
+  const happened = [{asset: 'a', event: 'lifted', at: '2031-06-17T14:27:00Z'}, {event: 'alerted', at: '2031-06-17T14:28:00Z', facility: 'h'}]
+  const state = {...page.blank, scene: '1, 2', lost: '2031-06-17T14:16:00Z', regained: '2031-06-17T14:20:00Z', happened}
+  assert.deepEqual(page.fromHash(page.toHash(state)), state)
+  const q = page.toQuestion(state, 3)
+  assert.deepEqual([q.output_lost_at, q.output_regained_at, q.happened], [state.lost, state.regained, happened])
+  assert.deepEqual(page.fromQuestion(q).happened, happened)
+  for (const junk of ['', 'a,flown,2031-06-17T14:27:00Z', 'a,lifted', ',lifted,2031-06-17T14:27:00Z', 'a,lifted,soon', 'a,alerted,2031-06-17T14:27:00Z,h']) assert.equal(page.readFact(junk), null, junk)
+})
+
+test('what happens next to a vehicle', () => {
+  const heli = {kind: 'helicopter'}
+  const fact = (asset, event) => ({asset, event, at: '2031-06-17T14:27:00Z'})
+  const next = (facts, asset = heli, state, from = '', to = 'h') => page.nextEvent(facts, asset, 'a', state, from, to)
+  assert.equal(next([]), 'lifted')
+  assert.equal(next([], heli, 'at_scene'), 'patient_loaded')
+  assert.equal(next([fact('a', 'at_scene')]), 'patient_loaded')
+  assert.equal(next([fact('a', 'at_scene')], {kind: 'response_car'}), null)
+  assert.equal(next([fact('a', 'at_scene'), fact('b', 'patient_loaded')]), null)
+  assert.equal(next([fact('a', 'left_scene')], heli, undefined, 'h', 'h'), null)
+  assert.equal(next([fact('a', 'handed_over')]), null)
+  assert.equal(page.factOf([], 'a', 'at_hospital', 't', 'h').facility, 'h')
+  assert.equal(page.factOf([{...fact('a', 'at_hospital'), facility: 'g'}], 'a', 'handed_over', 't', 'h').facility, 'g')
+  const states = [{asset: 'a', state: 'at_scene'}, {asset: 'b', state: 'at_base'}]
+  assert.deepEqual(page.statesWith(states, fact('a', 'left_scene')), [states[1]])
+  assert.deepEqual(page.statesWith(states, fact('b', 'lifted')), [states[0]])
+})
+
+test('the time noted is the service’s, or the decision time that is set', () => {
+  const asked = {at: '2031-06-17T14:27:00Z', received: 5_000}
+  assert.equal(page.presentTime('', asked, 35_900), '2031-06-17T14:27:30Z')
+  assert.equal(page.presentTime('', asked, 0), '2031-06-17T14:27:00Z')
+  assert.equal(page.presentTime('2031-06-17T15:00:00Z', asked, 0), '2031-06-17T15:00:00Z')
+})
+
+test('a time of day is the last one that is not after the decision', () => {
+  const hours = 3_600_000
+  const cases = [
+    ['14:10', 0, '2031-06-17T14:27:00Z', '2031-06-17T14:10:00Z'],
+    ['14:27', 0, '2031-06-17T14:27:30Z', '2031-06-17T14:27:00Z'],
+    ['14:28', 0, '2031-06-17T14:27:30Z', '2031-06-16T14:28:00Z'],
+    ['23:50', -2 * hours, '2031-06-17T02:05:00Z', '2031-06-17T01:50:00Z'],
+    ['00:30', 2 * hours, '2031-06-16T23:05:00Z', '2031-06-16T22:30:00Z'],
+    ['', 0, '2031-06-17T14:27:00Z', 'old'],
+    ['12:00', 0, 'junk', 'old'],
+  ]
+  for (const [time, offset, latest, want] of cases) assert.equal(page.lastAt(time, offset, latest, 'old'), want, `${time} ${latest}`)
 })
