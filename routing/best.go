@@ -34,7 +34,7 @@ func (e *Engine) Best(ctx context.Context, q Question) (Best, error) {
 
 // inBrief is the first option alone.
 func (p *problem) inBrief(ctx context.Context, c *contest) (Best, error) {
-	p.Limit = 1
+	p.Limit, p.brief = 1, true
 	s := p.newSearch()
 	if err := s.pairs(ctx); err != nil {
 		return Best{}, err
@@ -55,7 +55,7 @@ type pair struct {
 // in the order of their bounds: they are timed at once, and cut most of the
 // rest.
 func (s *search) pairs(ctx context.Context) error {
-	s.brief, s.cuts = true, !s.RankBySlow // a slow total says nothing of what is cut
+	s.cuts = !s.RankBySlow // a slow total says nothing of what is cut
 	var alone []pair
 	for i := range s.from {
 		for j := range s.to {

@@ -101,7 +101,6 @@ type search struct {
 	w           network
 	found       []candidate
 	notPossible []NotPossible
-	brief       bool // reasons are not wanted
 	cuts        bool // only the best total is wanted
 }
 

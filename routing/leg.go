@@ -156,6 +156,9 @@ func (p *problem) drive(l leg) trip {
 
 func (p *problem) route(l leg, law road.Law) trip {
 	tree, err := p.roadFrom(&l, law, p.after(l.leavesS))
+	if p.brief {
+		return p.inTime(&l, tree, err)
+	}
 	var route road.Route
 	if err == nil {
 		route, err = tree.To(l.to.at)
@@ -173,6 +176,21 @@ func (p *problem) route(l leg, law road.Law) trip {
 		metres: route.DistanceM, from: l.from, to: l.to.at, path: route.Path,
 		basis: basis{form: fromRoad, text: route.Basis},
 	}}
+}
+
+// noRoad is why a drive is lost where nobody reads why.
+var noRoad = []Reason{{Code: ReasonUnreachable, Detail: "no way by road"}}
+
+// inTime is a drive with nothing but its time.
+func (p *problem) inTime(l *leg, tree road.Tree, err error) trip {
+	var timing facilities.Timing
+	if err == nil {
+		timing, err = road.Time(tree, l.to.at)
+	}
+	if err != nil {
+		return trip{lost: true, reasons: noRoad}
+	}
+	return trip{node: node{kind: KindTravel, timing: timing, from: l.from, to: l.to.at}}
 }
 
 // atLeast is a time in seconds that the leg cannot beat, from distances alone:

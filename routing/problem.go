@@ -24,6 +24,7 @@ type problem struct {
 	trees   map[treeKey]rooted
 	fast    *fastest  // nil until it is asked for
 	shared  *prepared // nil: the question is not of a batch
+	brief   bool      // only the first option's total is wanted: no words
 	cutS    float64   // a total that is known already, where later ones are not wanted; +Inf: all are
 }
 

@@ -29,6 +29,7 @@ type country struct {
 	boxes   []box // of the rings
 	borders grid
 	least   float64 // the cheapest metre there is
+	spreads bool    // an area has a spread of its own
 }
 
 type box struct{ low, high xy }
@@ -51,6 +52,7 @@ func newCountry(m *Map, region Region) country {
 		}
 		c.areas = append(c.areas, w)
 		c.least = min(c.least, w.perMetre())
+		c.spreads = c.spreads || w.spread != nil
 		for _, line := range a.Polygon {
 			ring := make([]xy, len(line))
 			b := box{xy{math.Inf(1), math.Inf(1)}, xy{math.Inf(-1), math.Inf(-1)}}

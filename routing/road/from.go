@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"surgeonward/facilities"
 	"surgeonward/geo"
 )
 
@@ -19,6 +20,22 @@ type Tree interface {
 // destinations cost little more than one.
 type Rooted interface {
 	From(from orb.Point, law Law, depart time.Time) (Tree, error)
+}
+
+// Timed is a Tree that can leave out all but the time: what planning asks for a
+// million times.
+type Timed interface {
+	// Time is the times of To; its error says only whether a way exists.
+	Time(to orb.Point) (facilities.Timing, error)
+}
+
+// Time is the time of the way to a point, to the last bit that of tree.To.
+func Time(tree Tree, to orb.Point) (facilities.Timing, error) {
+	if t, ok := tree.(Timed); ok {
+		return t.Time(to)
+	}
+	route, err := tree.To(to)
+	return facilities.Timing{TypicalS: route.TypicalS, SlowS: route.SlowS}, err
 }
 
 // From returns the ways from a point by the estimator, prepared if it can. An
@@ -42,7 +59,11 @@ func (o oneByOne) To(to orb.Point) (Route, error) {
 	return o.estimator.Route(o.from, to, o.law, o.depart)
 }
 
-var _ Rooted = GreatCircle{}
+var (
+	_ Rooted = GreatCircle{}
+	_ Timed  = fromPoint{}
+	_ Timed  = (*travels)(nil)
+)
 
 // From checks what does not depend on the destination.
 func (g GreatCircle) From(from orb.Point, law Law, depart time.Time) (Tree, error) {
@@ -55,5 +76,29 @@ func (g GreatCircle) From(from orb.Point, law Law, depart time.Time) (Tree, erro
 	if err := law.Check(); err != nil {
 		return nil, err
 	}
-	return oneByOne{g, from, law, depart}, nil
+	return fromPoint{g, from, law}, nil
+}
+
+// fromPoint is the ways along great circles from a point that has been checked,
+// as the law has.
+type fromPoint struct {
+	g    GreatCircle
+	from orb.Point
+	law  Law
+}
+
+func (f fromPoint) To(to orb.Point) (Route, error) { return f.g.Route(f.from, to, f.law, time.Time{}) }
+
+// Time is that of To in the same arithmetic.
+func (f fromPoint) Time(to orb.Point) (facilities.Timing, error) {
+	if err := geo.Check(to); err != nil {
+		return facilities.Timing{}, fmt.Errorf("end of the road travel: %w", err)
+	}
+	distanceM := geo.Distance(f.from, to) * f.g.Factor
+	s := f.law.median(distanceM)
+	timing := facilities.Timing{TypicalS: s, SlowS: f.law.Spread.slow(s)}
+	if !timing.Valid() {
+		return facilities.Timing{}, ErrUnreachable
+	}
+	return timing, nil
 }

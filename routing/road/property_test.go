@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"surgeonward/facilities"
 	"surgeonward/routing/road"
 )
 
@@ -116,7 +117,7 @@ func TestThereAndBack(t *testing.T) {
 }
 
 // One search for many destinations gives what one search for each gives, and
-// what was asked before changes nothing.
+// what was asked before changes nothing; its time alone is the same.
 func TestTreeIsRoute(t *testing.T) {
 	for seed := range uint64(20) {
 		s := random(rand.New(rand.NewPCG(seed, 3)), true, true)
@@ -130,6 +131,9 @@ func TestTreeIsRoute(t *testing.T) {
 					want, errWant := fresh.Route(a, b, calgary, noon)
 					require.Equal(t, errWant, errGot, "seed %d", seed)
 					require.Equal(t, want, got, "seed %d", seed)
+					timing, errTime := road.Time(tree, b)
+					require.Equal(t, errWant == nil, errTime == nil, "seed %d", seed)
+					require.Equal(t, facilities.Timing{TypicalS: want.TypicalS, SlowS: want.SlowS}, timing, "seed %d", seed)
 				}
 			}
 		}

@@ -11,33 +11,41 @@ import (
 
 // route puts the way to end together: from the start over the stops that lead
 // to the last, and from there over the node via. Times are worked out once
-// more along it, so that typical and slow come from the same arithmetic.
-func (w *travels) route(end *place, last int, via int32, cost float64) (Route, error) {
-	var stops []int
+// more along it, so that typical and slow come from the same arithmetic. In brief
+// it has no more than its times.
+func (w *travels) route(end *place, last int, via int32, cost float64, brief bool) (Route, error) {
+	var few [4]int
+	stops := few[:0]
 	for at := last; at >= 0; at = w.stops[at].before {
 		stops = append(stops, at)
 	}
 	slices.Reverse(stops)
-	b := builder{w: w, end: end}
+	b := builder{w: w, end: end, brief: brief}
 	b.begin(&w.stops[stops[0]].tree.root)
 	for k, at := range stops[1:] {
 		s := &w.stops[at]
 		before := w.stops[stops[k]].tree
 		quay := int32(w.t.ends + 2*s.crossing + 1 - s.end)
-		b.drive(before, w.t.trace(before, quay), before.cost[quay], w.t.nodes[quay].area, nil)
+		b.drive(before, func() leg { return w.t.trace(before, quay) }, before.cost[quay], w.t.nodes[quay].area, nil)
 		b.sail(s)
 	}
 	tree := w.stops[last].tree
-	b.drive(tree, w.t.traceTo(tree, end, via), cost, end.area, end)
-	b.arrive()
+	b.drive(tree, func() leg { return w.t.traceTo(tree, end, via) }, cost, end.area, end)
 	timing := facilities.Timing{TypicalS: b.typicalS, SlowS: b.slowS}
 	if b.missed && b.typicalS <= facilities.MaxTiming {
 		timing.SlowS = facilities.MaxTiming
+	}
+	if !timing.Valid() && brief {
+		return Route{}, ErrUnreachable
 	}
 	if !timing.Valid() {
 		return Route{}, fmt.Errorf("%w: %.6g km of road would take up to %.4g h, over the limit of %g h",
 			ErrUnreachable, b.roadM/1000, timing.SlowS/3600, facilities.MaxTiming/3600)
 	}
+	if brief {
+		return Route{TypicalS: timing.TypicalS, SlowS: timing.SlowS}, nil
+	}
+	b.arrive()
 	return Route{DistanceM: b.roadM, TypicalS: timing.TypicalS, SlowS: timing.SlowS, Path: b.path, Basis: b.basis()}, nil
 }
 
@@ -46,6 +54,7 @@ type builder struct {
 	w               *travels
 	start, end      *place
 	typicalS, slowS float64
+	brief           bool // no words, no path, no length
 	missed          bool // a slow vehicle has no sailing within facilities.MaxTiming
 	roadM           float64
 	path            []orb.Point
@@ -60,18 +69,28 @@ func (b *builder) begin(start *place) {
 
 // drive adds a stretch of that cost from a tree's root to a quay, or to the
 // end of the way. What lies between the shore and a point off it comes on top.
-func (b *builder) drive(tr *tree, l leg, cost float64, area int16, end *place) {
+// In brief the stretch is traced only where areas have a spread of their own.
+func (b *builder) drive(tr *tree, trace func() leg, cost float64, area int16, end *place) {
 	t := b.w.t
-	roadM := l.roadM
-	for _, p := range []*place{&tr.root, end} {
-		if p != nil {
-			roadM += p.offM * t.country.in(p.area).factor
-			cost += t.offCost(p)
-		}
+	cost += t.offCost(&tr.root)
+	if end != nil {
+		cost += t.offCost(end)
 	}
 	typicalS := t.median(b.w.law, cost, tr.root.area, area)
 	b.typicalS += typicalS
+	if b.brief && !t.country.spreads {
+		b.slowS += b.w.law.Spread.slow(typicalS)
+		return
+	}
+	l := trace()
 	b.slowS += t.spread(b.w.law, &l.stretch).slow(typicalS)
+	if b.brief {
+		return
+	}
+	roadM := l.roadM + tr.root.offM*t.country.in(tr.root.area).factor
+	if end != nil {
+		roadM += end.offM * t.country.in(end.area).factor
+	}
 	b.roadM += roadM
 	for _, k := range l.nodes {
 		b.pass(t.pointOf(k))
@@ -97,6 +116,9 @@ func (b *builder) sail(s *stop) {
 		slow, b.slowS = board(b.slowS, true)
 	}
 	b.missed = b.missed || b.slowS > facilities.MaxTiming
+	if b.brief {
+		return
+	}
 	b.words.sail(c, typical, slow, b.missed, t.m.zone)
 	b.pass(s.tree.root.road)
 }

@@ -189,24 +189,52 @@ func (t *Terrain) offCost(p *place) float64 {
 
 // To returns the quickest way to a point; see Route.
 func (w *travels) To(to orb.Point) (Route, error) {
-	t := w.t
 	if err := geo.Check(to); err != nil {
 		return Route{}, fmt.Errorf("end of the road travel: %w", err)
 	}
-	end, err := t.place(to)
+	end, err := w.t.place(to)
 	if err != nil {
-		return Route{}, fmt.Errorf("%w: no road leads to %s", ErrUnreachable, t.offRoad(end, err))
+		return Route{}, fmt.Errorf("%w: no road leads to %s", ErrUnreachable, w.t.offRoad(end, err))
 	}
-	bestS, best, bestVia, bestCost := never, -1, nowhere, never
+	last, via, cost := w.quickest(&end)
+	if last < 0 {
+		return Route{}, fmt.Errorf("%w: %s", ErrUnreachable, w.why(&end))
+	}
+	return w.route(&end, last, via, cost, false)
+}
+
+// Time is that of To in the same arithmetic.
+func (w *travels) Time(to orb.Point) (facilities.Timing, error) {
+	if err := geo.Check(to); err != nil {
+		return facilities.Timing{}, fmt.Errorf("end of the road travel: %w", err)
+	}
+	end, err := w.t.place(to)
+	if err != nil {
+		return facilities.Timing{}, ErrUnreachable
+	}
+	last, via, cost := w.quickest(&end)
+	if last < 0 {
+		return facilities.Timing{}, ErrUnreachable
+	}
+	route, err := w.route(&end, last, via, cost, true)
+	return facilities.Timing{TypicalS: route.TypicalS, SlowS: route.SlowS}, err
+}
+
+// quickest is the last stop of the quickest way to a place, the last node after
+// it and what that last stretch costs; a negative stop where there is no way.
+func (w *travels) quickest(end *place) (best int, bestVia int32, bestCost float64) {
+	t := w.t
+	bestS := never
+	best, bestVia, bestCost = -1, nowhere, never
 	for i := range w.stops {
 		s := &w.stops[i]
 		root := &s.tree.root
-		off := t.offCost(root) + t.offCost(&end)
+		off := t.offCost(root) + t.offCost(end)
 		least := t.country.least*chord(root.unit, end.unit) + off
 		if s.afterS+t.median(w.law, least, root.area, end.area) >= bestS {
 			continue
 		}
-		cost, via := t.reach(s.tree, &end)
+		cost, via := t.reach(s.tree, end)
 		if via == nowhere {
 			continue
 		}
@@ -214,8 +242,5 @@ func (w *travels) To(to orb.Point) (Route, error) {
 			bestS, best, bestVia, bestCost = after, i, via, cost
 		}
 	}
-	if best < 0 {
-		return Route{}, fmt.Errorf("%w: %s", ErrUnreachable, w.why(&end))
-	}
-	return w.route(&end, best, bestVia, bestCost)
+	return best, bestVia, bestCost
 }
