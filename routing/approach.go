@@ -31,21 +31,12 @@ func (p *problem) approaches(units []unit) []approach {
 	out := make([]approach, len(units))
 	for i := range units {
 		u := &units[i]
-		spots, none := road, []Reason(nil)
-		switch {
-		case u.Kind == Aeroplane:
-			spots, none = nil, []Reason{reason(ReasonNoLanding, "an aeroplane takes patients from airfields only")}
-		case u.Flies() && (u.State != AtScene || u.aboard):
-			spots, none = air, noAir
-			if p.Scene.Winch && u.HasSkill("winch") {
-				spots = append(slices.Clone(air), p.winchSpot(u.Asset))
-			}
-		}
+		spots, none := p.spotsFor(u, road, air, noAir)
 		if u.aboard {
 			out[i] = p.holding(u, spots)
 			continue
 		}
-		out[i] = p.approach(u, spots, none)
+		p.approach(&out[i], u, spots, none)
 		if by := p.aboard(); by != "" {
 			out[i].reasons = append(out[i].reasons, p.onBoard(by))
 		}
@@ -53,15 +44,37 @@ func (p *problem) approaches(units []unit) []approach {
 	return out
 }
 
-func (p *problem) approach(u *unit, spots []spot, none []Reason) approach {
-	if len(spots) == 0 {
-		return approach{unit: u, reasons: slices.Concat(u.reason, none)}
+// spotsFor are the places, of those by road and by air, where a unit can take the
+// patient; none comes with the reason.
+func (p *problem) spotsFor(u *unit, road, air []spot, noAir []Reason) ([]spot, []Reason) {
+	switch {
+	case u.Kind == Aeroplane:
+		return nil, []Reason{reason(ReasonNoLanding, "an aeroplane takes patients from airfields only")}
+	case u.Flies() && (u.State != AtScene || u.aboard):
+		if p.Scene.Winch && u.HasSkill("winch") {
+			return append(slices.Clone(air), p.winchSpot(u.Asset)), noAir
+		}
+		return air, noAir
+	}
+	return road, nil
+}
+
+// approach works out a unit's way to the best of the places. The memory of what was
+// there before is used again.
+func (p *problem) approach(a *approach, u *unit, spots []spot, none []Reason) {
+	switch len(spots) {
+	case 0:
+		*a = approach{unit: u, reasons: slices.Concat(u.reason, none)}
+		return
+	case 1:
+		p.goTo(a, u, &spots[0], nil)
+		return
 	}
 	tries := make([]approach, len(spots))
 	for i := range spots {
-		tries[i] = p.approachTo(u, spots[i], nil)
+		p.goTo(&tries[i], u, &spots[i], nil)
 	}
-	return slices.MinFunc(tries, func(a, b approach) int {
+	*a = slices.MinFunc(tries, func(a, b approach) int {
 		return cmp.Or(cmp.Compare(min(len(a.reasons), 1), min(len(b.reasons), 1)),
 			cmp.Compare(a.together(), b.together()), cmp.Compare(a.spot.name, b.spot.name))
 	})
@@ -78,24 +91,30 @@ func (a approach) together() float64 {
 
 // approachTo is the asset's way to one place, with a stop for fuel on the way
 // where one is given.
-func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
-	a := approach{unit: u, spot: s, reasons: slices.Clone(u.reason)}
-	for _, nd := range u.ready {
-		a.chain = append(a.chain, nd)
-		a.arrives += nd.timing.TypicalS
+func (p *problem) approachTo(u *unit, s spot, fuel *place) (a approach) {
+	p.goTo(&a, u, &s, fuel)
+	return a
+}
+
+// goTo is approachTo in memory that is used again.
+func (p *problem) goTo(a *approach, u *unit, s *spot, fuel *place) {
+	*a = approach{unit: u, spot: *s, chain: a.chain[:0], reasons: append(a.reasons[:0], u.reason...), cautions: a.cautions[:0]}
+	for i := range u.ready {
+		a.chain = append(a.chain, u.ready[i])
+		a.arrives += u.ready[i].timing.TypicalS
 	}
 	if u.State == AtScene && s.at == p.Scene.Position {
 		a.timed = true
-		return a
+		return
 	}
 	if u.never {
-		return a
+		return
 	}
 	from := u.at
 	if fuel != nil {
 		if geo.Distance(from, fuel.at) > beside &&
-			!p.step(&a, setOut(u, leg{id: "travel_to_fuel", from: from, to: *fuel})) {
-			return a
+			!p.step(a, setOut(u, leg{id: "travel_to_fuel", from: from, to: *fuel})) {
+			return
 		}
 		stop := p.refuel(u.Asset, "refuel")
 		a.chain = append(a.chain, stop)
@@ -104,14 +123,13 @@ func (p *problem) approachTo(u *unit, s spot, fuel *place) approach {
 	} else if u.Flies() && geo.Distance(from, s.at) <= beside {
 		a.timed = true
 		a.reasons = append(a.reasons, landing(u.Asset, s.place, p.after(a.arrives))...)
-		return a
+		return
 	}
 	l := leg{id: "travel_to_scene", asset: u.Asset, lane: LaneVehicle, from: from, to: s.place, fixed: fuel == nil}
 	if fuel == nil {
 		l = setOut(u, l)
 	}
-	a.timed = p.step(&a, l)
-	return a
+	a.timed = p.step(a, l)
 }
 
 // setOut completes the first leg of an asset, which may have begun.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -19,6 +20,10 @@ type Batch struct {
 	p      *problem // without a scene
 	each   bool     // the question has something that depends on the scene: nothing is shared
 	shared *prepared
+
+	once   sync.Once
+	bounds *floors
+	cells  sync.Pool // of *cell
 }
 
 // Batch prepares a question for many scenes. The position of its scene counts for
@@ -45,7 +50,6 @@ func (e *Engine) Batch(q Question) (*Batch, error) {
 	p.needs()
 	b := &Batch{p: p, shared: &prepared{units: p.units(), to: p.destinations(p.wants), places: p.meetingPlaces()}}
 	b.shared.teams = teamsOf(b.shared.to)
-	b.shared.contests.New = func() any { return newContest() }
 	p.fast = p.newFastest()
 	b.each = len(p.Facts) > 0 || slices.ContainsFunc(b.shared.units, func(u unit) bool { return u.State == AtScene })
 	return b, nil
@@ -56,6 +60,17 @@ func (b *Batch) Question() Question { return b.p.Question }
 
 // Best answers for one scene.
 func (b *Batch) Best(ctx context.Context, scene orb.Point) (Best, error) {
+	return b.ask(ctx, scene, false)
+}
+
+// Typical is Best without the slow total, which is 0, in a part of the time.
+func (b *Batch) Typical(ctx context.Context, scene orb.Point) (Best, error) {
+	best, err := b.ask(ctx, scene, true)
+	best.Total.SlowS = 0
+	return best, err
+}
+
+func (b *Batch) ask(ctx context.Context, scene orb.Point, typicalOnly bool) (Best, error) {
 	if err := geo.Check(scene); err != nil {
 		return Best{}, &QuestionError{Faults: []strictjson.Fault{{Pointer: "/scene/position", Detail: err.Error()}}}
 	}
@@ -64,11 +79,19 @@ func (b *Batch) Best(ctx context.Context, scene orb.Point) (Best, error) {
 		q.Scene.Position = scene
 		return b.p.Engine.Best(ctx, q)
 	}
-	p := *b.p
-	p.Scene.Position, p.shared, p.drives = scene, b.shared, map[driveKey]trip{}
-	c := b.shared.contests.Get().(*contest)
-	defer b.shared.contests.Put(c)
-	return p.inBrief(ctx, c)
+	c, ok := b.cells.Get().(*cell)
+	if !ok {
+		c = b.newCell()
+	}
+	defer b.cells.Put(c)
+	return c.best(ctx, scene, typicalOnly)
+}
+
+// floors are worked out when a scene is first asked for: many batches only check
+// their question.
+func (b *Batch) floors() *floors {
+	b.once.Do(func() { b.bounds = b.p.floors(b.shared) })
+	return b.bounds
 }
 
 // Without is the same batch with an asset committed, nobody knowing until when.

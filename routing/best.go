@@ -99,11 +99,7 @@ func (p *problem) leastRide(a *approach, d *destination) float64 {
 	if len(p.Facts) > 0 {
 		return 0
 	}
-	to := d.Position
-	if a.Kind == Helicopter && d.Pad != nil {
-		to = d.Pad.Position
-	}
-	least := a.soonestS(p, geo.Distance(a.at, a.spot.at)) + p.atLeast(a.Asset, geo.Distance(a.spot.at, to))
+	least := a.soonestS(p, geo.Distance(a.at, a.spot.at)) + p.atLeast(a.Asset, geo.Distance(a.spot.at, stand(a.Asset, d)))
 	return least * notLess
 }
 
@@ -146,5 +142,5 @@ func (s *search) first(ctx context.Context, c *contest) (Best, error) {
 		c.totals(c.steps(&s.w), c.draw)
 		first.total.SlowS = c.p90(c.draw, first.total.TypicalS)
 	}
-	return Best{true, first.id, first.way.shape, first.way.dest.ID, first.way.assets(), first.total}, nil
+	return Best{true, first.name(), first.way.shape, first.way.dest.ID, first.way.assets(), first.total}, nil
 }

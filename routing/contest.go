@@ -150,6 +150,8 @@ func rank(found []candidate, key func(facilities.Timing) float64) {
 }
 
 func (c *candidate) compare(d *candidate, key func(facilities.Timing) float64) int {
-	return cmp.Or(cmp.Compare(key(c.total), key(d.total)),
-		cmp.Compare(c.way.transfers(), d.way.transfers()), strings.Compare(c.id, d.id))
+	if by := cmp.Compare(key(c.total), key(d.total)); by != 0 {
+		return by // nearly always: ids need not be made
+	}
+	return cmp.Or(cmp.Compare(c.way.transfers(), d.way.transfers()), strings.Compare(c.name(), d.name()))
 }

@@ -177,7 +177,7 @@ func (s *search) record(a *approach, d *destination, shape Shape, find func() (c
 		s.notPossible = append(s.notPossible, NotPossible{Asset: a.ID, Destination: d.ID, Shape: shape, Reasons: reasons})
 		return
 	}
-	if c.id == "" { // it was cut
+	if c.way.dest == nil { // it was cut
 		return
 	}
 	s.found = append(s.found, c)
@@ -209,7 +209,7 @@ func (s *search) direct(a *approach, d *destination) (candidate, []Reason) {
 	if len(reasons) > 0 {
 		return candidate{}, reasons
 	}
-	return candidate{way: y, total: s.w.total(), id: y.id()}, nil
+	return s.candidate(&y, s.w.total()), nil
 }
 
 // byAeroplane is the aeroplane's shape; what rules asset or hospital out as
@@ -266,7 +266,23 @@ func shapeOf(a *Asset) Shape {
 type candidate struct {
 	way   way
 	total facilities.Timing
-	id    string
+	id    string // in brief it is left out until it is asked for
+}
+
+func (p *problem) candidate(y *way, total facilities.Timing) candidate {
+	c := candidate{way: *y, total: total}
+	if !p.brief {
+		c.id = y.id()
+	}
+	return c
+}
+
+// name is the candidate's id.
+func (c *candidate) name() string {
+	if c.id == "" {
+		return c.way.id()
+	}
+	return c.id
 }
 
 func sortAssets(assets []Asset) {

@@ -345,7 +345,8 @@ func (p *problem) holding(u *unit, spots []spot) approach {
 	if len(spots) == 0 {
 		spots = []spot{p.roadSpot()}
 	}
-	a := p.approach(u, spots, nil)
+	var a approach
+	p.approach(&a, u, spots, nil)
 	a.chain, a.arrives, a.reasons, a.cautions, a.timed = nil, 0, u.reason, nil, true
 	if u.located {
 		a.spot = spot{place: place{at: *u.Position, name: "where it is"}}

@@ -128,7 +128,7 @@ func (s *search) withFuelStop(y way, reasons []Reason) (candidate, []Reason) {
 		}
 	}
 	found, _ := s.best(list, ofHandover, &s.w, func(t *prospect) []Reason { return t.way.carrier.reasons })
-	if found.id == "" {
+	if found.way.dest == nil {
 		return candidate{}, reasons
 	}
 	return found, nil

@@ -46,6 +46,7 @@ type meetings struct {
 
 	patients map[patientKey]atPlace
 	others   map[otherKey]*approach
+	w        network
 }
 
 // roadside is a road vehicle with the patient on board.
@@ -97,7 +98,7 @@ func (p *problem) newMeetings(units []unit, from []approach) *meetings {
 	for i := range m.places {
 		m.places[i].sceneM = geo.Distance(m.patientAt, m.places[i].at)
 	}
-	m.roadsides()
+	m.roadsides(nil)
 	for i := range m.places {
 		m.places[i].soonestS = m.soonest(m.places[i].sceneM)
 	}
@@ -123,13 +124,14 @@ func (p *problem) meetingPlaces() (out []meeting) {
 	return out
 }
 
-// roadsides are the road vehicles that can take the patient away, by when
-// they can leave.
-func (m *meetings) roadsides() {
-	var w network
+// roadsides are the road vehicles that can take the patient away, of those that
+// are wanted where that is said, by when they can leave.
+func (m *meetings) roadsides(wanted []bool) {
+	w := &m.w
+	m.ground = m.ground[:0]
 	for i := range m.from {
 		a := &m.from[i]
-		if a.Kind != Ambulance || len(a.reasons) > 0 {
+		if a.Kind != Ambulance || wanted != nil && !wanted[i] || len(a.reasons) > 0 {
 			continue
 		}
 		escort, why := m.p.escortFor(m.from, a)
@@ -138,7 +140,7 @@ func (m *meetings) roadsides() {
 		}
 		y := way{carrier: a, escort: escort}
 		w.reset()
-		m.ground = append(m.ground, roadside{carrier: a, escort: escort, readyS: w.end(m.p.loaded(&y, &w))})
+		m.ground = append(m.ground, roadside{carrier: a, escort: escort, readyS: w.end(m.p.loaded(&y, w))})
 	}
 	slices.SortFunc(m.ground, func(a, b roadside) int {
 		return cmp.Or(cmp.Compare(a.readyS, b.readyS), cmp.Compare(a.carrier.ID, b.carrier.ID))
@@ -215,6 +217,9 @@ func (m *meetings) soonest(metres float64) float64 {
 
 // soonestS bounds when a unit can be some metres from where it begins.
 func (u *unit) soonestS(p *problem, metres float64) float64 {
+	if u.Flies() && metres <= beside {
+		return u.readyS() // no flight is needed
+	}
 	return u.readyS() + max(0, p.atLeast(u.Asset, metres)-u.underS)
 }
 

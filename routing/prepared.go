@@ -20,9 +20,8 @@ type prepared struct {
 	teams  []destination
 	places []meeting // without sceneM
 
-	others   sync.Map // otherKey to *approach: ways that do not touch the scene
-	trees    sync.Map // treeKey to rooted: from where the units stand
-	contests sync.Pool
+	others sync.Map // otherKey to *approach: ways that do not touch the scene
+	trees  sync.Map // treeKey to rooted: from where the units stand
 }
 
 // treeKey is what the ways by road from one point depend on.

@@ -35,10 +35,10 @@ func (p *problem) best(prospects []prospect, of bound, w *network, whole func(*p
 	})
 	var found candidate
 	var reasons []Reason
-	handedS, key := 0.0, ""
+	handedS, key, some := 0.0, "", false
 	for i := range prospects {
 		t := &prospects[i]
-		if t.leastS > p.cutS || found.id != "" && (t.leastS > found.total.TypicalS || of == ofHandover && t.leastS > handedS) {
+		if t.leastS > p.cutS || some && (t.leastS > found.total.TypicalS || of == ofHandover && t.leastS > handedS) {
 			break
 		}
 		why := whole(t)
@@ -52,13 +52,13 @@ func (p *problem) best(prospects []prospect, of bound, w *network, whole func(*p
 			continue
 		}
 		total := w.total()
-		if found.id == "" || cmp.Or(cmp.Compare(total.TypicalS, found.total.TypicalS),
+		if !some || cmp.Or(cmp.Compare(total.TypicalS, found.total.TypicalS),
 			cmp.Compare(w.handedS, handedS), strings.Compare(t.key, key)) < 0 {
-			found = candidate{way: t.way, total: total, id: t.way.id()}
+			found, some = p.candidate(&t.way, total), true
 			handedS, key = w.handedS, t.key
 		}
 	}
-	if found.id != "" {
+	if some {
 		return found, nil
 	}
 	return found, reasons

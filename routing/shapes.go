@@ -4,6 +4,8 @@ import (
 	"math"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/geo"
 )
 
@@ -132,37 +134,49 @@ func (m *meetings) via(a *approach, d *destination, stops []destination, w *netw
 		if v.ID == d.ID || !v.helps() {
 			continue
 		}
-		onward := p.atLeast(a.Asset, geo.Distance(v.Position, d.Position))
-		if a.timed && len(a.reasons) == 0 && (!a.Flies() || v.Pad != nil) {
-			escort, why := p.escortFor(m.from, a)
-			if len(why) == 0 {
-				y := way{shape: ViaHospital, dest: d, via: v, carrier: a, escort: escort, onward: a}
-				list = append(list, prospect{way: y, key: v.ID + " same",
-					leastS: a.arrives + max(0, p.atLeast(a.Asset, geo.Distance(a.spot.at, v.Position))-a.leftS) + onward})
-			}
+		if t, ok := m.sameAfter(a, d, v); ok {
+			list = append(list, t)
 		}
 		if a.Kind == Helicopter && v.Pad != nil {
 			y := way{shape: ViaHospital, dest: d, via: v}
 			list = append(list, prospect{way: y, key: v.ID,
-				leastS: m.soonest(geo.Distance(m.patientAt, v.Position)) + onward})
+				leastS: m.soonest(geo.Distance(m.patientAt, v.Position)) + p.atLeast(a.Asset, geo.Distance(stand(a.Asset, v), stand(a.Asset, d)))})
 		}
 	}
 	if len(list) == 0 {
 		return candidate{}, []Reason{reason(ReasonNoStop, "no other hospital takes patients and has blood or trauma surgery")}
 	}
-	return p.best(list, ofHandover, w, func(t *prospect) []Reason {
-		y := &t.way
-		if y.carrier != nil {
-			return nil
-		}
-		brought := m.patient("door of "+y.via.ID, doorPlace(y.via.Facility), a.unit)
-		if brought.by == nil {
-			return brought.reasons
-		}
-		y.carrier, y.escort = brought.by.carrier, brought.by.escort
-		y.onward = m.other(a.unit, y.via.ID, padPlace(y.via.Facility))
-		return p.ridesAlong(a.Asset)
-	})
+	return p.best(list, ofHandover, w, func(t *prospect) []Reason { return m.stopAt(&t.way, a.unit) })
+}
+
+// sameAfter is a stop after which the same vehicle goes on.
+func (m *meetings) sameAfter(a *approach, d, v *destination) (prospect, bool) {
+	if !a.timed || len(a.reasons) > 0 || a.Flies() && v.Pad == nil {
+		return prospect{}, false
+	}
+	escort, why := m.p.escortFor(m.from, a)
+	if len(why) > 0 {
+		return prospect{}, false
+	}
+	onward := m.p.atLeast(a.Asset, geo.Distance(stand(a.Asset, v), stand(a.Asset, d)))
+	y := way{shape: ViaHospital, dest: d, via: v, carrier: a, escort: escort, onward: a}
+	return prospect{way: y, key: v.ID + " same",
+		leastS: a.arrives + max(0, m.p.atLeast(a.Asset, geo.Distance(a.spot.at, stand(a.Asset, v)))-a.leftS) + onward}, true
+}
+
+// stopAt completes a way with who brings the patient to the stop and who takes them
+// on, unless that is one vehicle.
+func (m *meetings) stopAt(y *way, u *unit) []Reason {
+	if y.carrier != nil {
+		return nil
+	}
+	brought := m.patient("door of "+y.via.ID, doorPlace(y.via.Facility), u)
+	if brought.by == nil {
+		return brought.reasons
+	}
+	y.carrier, y.escort = brought.by.carrier, brought.by.escort
+	y.onward = m.other(u, y.via.ID, padPlace(y.via.Facility))
+	return m.p.ridesAlong(u.Asset)
 }
 
 // surgeonTravels: the asset carries a surgical team to the hospital the
@@ -183,7 +197,7 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 		if unmet = p.unmet(h, d); len(unmet) > 0 {
 			continue
 		}
-		leastS := u.soonestS(p, geo.Distance(u.at, h.Position)) + p.atLeast(u.Asset, geo.Distance(h.Position, d.Position))
+		leastS := p.leastCarry(u, h, d)
 		if p.leastTeam(u, h, leastS) > p.cutS {
 			cut = true
 			continue
@@ -219,11 +233,30 @@ func (m *meetings) surgeonTravels(u *unit, d *destination, teams []destination, 
 	})
 }
 
+// stand is where the asset stands at a hospital: on its pad, where it flies and
+// there is one, or at its door.
+func stand(a *Asset, d *destination) orb.Point {
+	if a.Kind == Helicopter && d.Pad != nil {
+		return d.Pad.Position
+	}
+	return d.Position
+}
+
+// leastCarry is what a unit's way to a team and on with it cannot beat.
+func (p *problem) leastCarry(u *unit, h, d *destination) float64 {
+	return u.soonestS(p, geo.Distance(u.at, stand(u.Asset, h))) + p.atLeast(u.Asset, geo.Distance(stand(u.Asset, h), stand(u.Asset, d)))
+}
+
 // leastTeam is what the team's clock cannot beat, its travels taking leastS.
 func (p *problem) leastTeam(u *unit, h *destination, leastS float64) float64 {
 	if math.IsInf(p.cutS, 1) || len(p.Facts) > 0 {
 		return leastS // nothing is cut, or what is behind counts
 	}
+	return p.teamClock(u, h, leastS)
+}
+
+// teamClock is leastTeam where there are no facts.
+func (p *problem) teamClock(u *unit, h *destination, leastS float64) float64 {
 	step := func(a *Asset, id string) float64 {
 		t, _ := p.allowance(a, id)
 		return t.TypicalS
@@ -233,7 +266,7 @@ func (p *problem) leastTeam(u *unit, h *destination, leastS float64) float64 {
 		called += h.callIn.timing.TypicalS
 	}
 	rest := step(u.Asset, "team_board") + step(u.Asset, "team_alight") + step(nil, "team_scrub")
-	there := u.soonestS(p, geo.Distance(u.at, h.Position))
+	there := u.soonestS(p, geo.Distance(u.at, stand(u.Asset, h)))
 	return (leastS + rest + max(0, called-there)) * notLess
 }
 
