@@ -13,28 +13,20 @@ import (
 	"surgeonward/facilities/store"
 )
 
-// contentHashes are those that answers name under their versions.
-type contentHashes struct {
-	Parameters string `json:"parameters"`
-	Facilities string `json:"facilities"`
-	Fleet      string `json:"fleet"`
-	Roads      string `json:"roads,omitempty"`
-}
-
 // regionState is what is served, and how sure that is.
 type regionState struct {
-	Name          string        `json:"name"`
-	Demonstration bool          `json:"demonstration"`
-	Note          string        `json:"note,omitempty"`
-	Editable      bool          `json:"editable"`
-	Kept          string        `json:"kept,omitempty"`
-	Version       int64         `json:"version,omitempty"`
-	ChangedAt     *time.Time    `json:"changed_at,omitempty"`
-	ChangedBy     string        `json:"changed_by,omitempty"`
-	StaleSince    *time.Time    `json:"stale_since,omitempty"`
-	Faults        int           `json:"faults"`
-	Versions      contentHashes `json:"versions"`
-	Files         []store.File  `json:"files,omitempty"`
+	Name          string             `json:"name"`
+	Demonstration bool               `json:"demonstration"`
+	Note          string             `json:"note,omitempty"`
+	Editable      bool               `json:"editable"`
+	Kept          string             `json:"kept,omitempty"`
+	Version       int64              `json:"version,omitempty"`
+	ChangedAt     *time.Time         `json:"changed_at,omitempty"`
+	ChangedBy     string             `json:"changed_by,omitempty"`
+	StaleSince    *time.Time         `json:"stale_since,omitempty"`
+	Faults        int                `json:"faults"`
+	Versions      wire.ContentHashes `json:"versions"`
+	Files         []store.File       `json:"files,omitempty"`
 }
 
 // regionTags are the tag of a version, and that of its state: what is served
@@ -49,10 +41,9 @@ func regionTags(st region.State) (version, state string) {
 
 // describeState is the answer of GET /v1/region.
 func (s *service) describeState(r *region.Region) regionState {
-	h := r.Hashes
 	out := regionState{
 		Name: r.Name, Demonstration: r.Demonstration,
-		Versions: contentHashes{h.Parameters, h.Facilities, h.Fleet, h.Roads},
+		Versions: wire.Contents(r.Hashes),
 	}
 	if r.Demonstration {
 		out.Note = wire.DemonstrationNote
@@ -62,7 +53,7 @@ func (s *service) describeState(r *region.Region) regionState {
 	}
 	st := s.live.State()
 	out.Editable, out.Version, out.ChangedBy, out.Files = true, st.Version.Number, st.Version.Who, st.Version.Files
-	at := st.Version.At.UTC().Truncate(time.Millisecond)
+	at := wire.Told(st.Version.At)
 	out.ChangedAt, out.Faults = &at, len(st.Rejected)
 	if !st.StaleSince.IsZero() {
 		out.StaleSince = &st.StaleSince

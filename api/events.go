@@ -27,12 +27,12 @@ const typeEvents = "text/event-stream"
 // the one before. Reset says that the listener has missed more than is told:
 // it must read everything anew.
 type changeEvent struct {
-	Version int64        `json:"version"`
-	At      time.Time    `json:"at"`
-	Who     string       `json:"who,omitempty"`
-	Changes []pastChange `json:"changes"`
-	More    int          `json:"more,omitempty"`
-	Reset   bool         `json:"reset,omitempty"`
+	Version int64             `json:"version"`
+	At      time.Time         `json:"at"`
+	Who     string            `json:"who,omitempty"`
+	Changes []wire.PastChange `json:"changes"`
+	More    int               `json:"more,omitempty"`
+	Reset   bool              `json:"reset,omitempty"`
 }
 
 // trustEvent says how far what is served can be trusted.
@@ -147,7 +147,7 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 		return nil, nil
 	case l.last < 0: // it knows nothing yet: tell it where it starts
 		l.last = now
-		return event("region", now, changeEvent{Version: now, At: shown(state.Version.At), Changes: []pastChange{}})
+		return event("region", now, changeEvent{Version: now, At: wire.Told(state.Version.At), Changes: []wire.PastChange{}})
 	}
 	entries, all, err := l.live.Entries(ctx, l.last)
 	if err != nil {
@@ -155,12 +155,12 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 	}
 	if !all || l.last > now { // too far behind, or of another history
 		l.last = now
-		return event("region", now, changeEvent{Version: now, At: shown(state.Version.At), Changes: []pastChange{}, Reset: true})
+		return event("region", now, changeEvent{Version: now, At: wire.Told(state.Version.At), Changes: []wire.PastChange{}, Reset: true})
 	}
 	var out bytes.Buffer
 	for i := range entries {
 		e := &entries[i]
-		text, err := event("region", e.Number, changeEvent{Version: e.Number, At: shown(e.At), Who: e.Who, Changes: toPastChanges(e.What, false), More: e.More})
+		text, err := event("region", e.Number, changeEvent{Version: e.Number, At: wire.Told(e.At), Who: e.Who, Changes: wire.EncodeChanges(e.What, false), More: e.More})
 		if err != nil {
 			return nil, err
 		}
@@ -169,9 +169,6 @@ func (l *listener) news(ctx context.Context, state region.State) ([]byte, error)
 	}
 	return out.Bytes(), nil
 }
-
-// shown is a time as the history has it.
-func shown(at time.Time) time.Time { return at.UTC().Truncate(time.Millisecond) }
 
 func trustOf(state region.State) trustEvent {
 	out := trustEvent{Faults: len(state.Rejected)}

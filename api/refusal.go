@@ -1,7 +1,6 @@
 package api
 
 import (
-	"encoding/json"
 	"errors"
 	"strconv"
 	"strings"
@@ -90,16 +89,4 @@ func storeProblem(err error) *problem {
 		return &problem{kind: tooLarge, detail: "the edit is beyond what is kept of one: make it smaller", cause: err}
 	}
 	return nil
-}
-
-// rawText is an element's text as JSON; a text that is no JSON becomes a string.
-func rawText(text []byte) json.RawMessage {
-	if text == nil || json.Valid(text) {
-		return text
-	}
-	quoted, err := json.Marshal(string(text))
-	if err != nil {
-		return nil
-	}
-	return quoted
 }

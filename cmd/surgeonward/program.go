@@ -43,6 +43,7 @@ type commands struct {
 	Init      initCommand      `cmd:"" help:"Write a commented template of a region folder."`
 	Token     tokenCommand     `cmd:"" help:"Make, list and end the tokens of a service with access control."`
 	Healthy   healthyCommand   `cmd:"" help:"Ask a service on this machine how it is; exit code 0: well."`
+	History   historyCommand   `cmd:"" help:"List a region's versions: who changed what, when and why; show one, or bring it back."`
 	Copy      copyCommand      `cmd:"" help:"Copy a region with its whole history from a folder to a database, or back."`
 	Backup    backupCommand    `cmd:"" help:"Keep a region with its whole history in one file."`
 	Restore   restoreCommand   `cmd:"" help:"Put a backup into an empty folder or database."`

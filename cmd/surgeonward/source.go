@@ -68,14 +68,19 @@ func (at place) open(ctx context.Context, loader *region.Loader, now func() time
 
 // openFolder opens a region's folder, to read only where it cannot be written.
 func openFolder(dir string, loader *region.Loader, now func() time.Time) (store.Store, error) {
-	opts := folder.Options{Names: region.Files(), Check: loader.Check, Now: now, Explain: document.RegionArrays.Explain}
-	s, err := folder.Open(dir, opts)
+	s, err := readFolder(dir, loader, now, false)
 	if errors.Is(err, store.ErrReadOnly) {
-		opts.ReadOnly = true
-		s, err = folder.Open(dir, opts)
+		return readFolder(dir, loader, now, true)
 	}
+	return s, err
+}
+
+// readFolder opens a region's folder; read only, beside whoever writes it.
+func readFolder(dir string, loader *region.Loader, now func() time.Time, readOnly bool) (store.Store, error) {
+	s, err := folder.Open(dir, folder.Options{Names: region.Files(), Check: loader.Check, Now: now,
+		Explain: document.RegionArrays.Explain, ReadOnly: readOnly})
 	if err != nil {
-		return nil, err
+		return nil, err // and no store: a nil *folder.Store would be one
 	}
 	return s, nil
 }

@@ -78,10 +78,24 @@ func (v *view) table() error {
 			cells[i] = append(cells[i], c.lines(v, &v.page.Answer.Options[i]))
 		}
 	}
-	widths, ok := columnWidths(optionColumns, cells, v.columns)
+	ok, err := v.columned(optionColumns, cells)
+	if err != nil {
+		return err
+	}
 	if !ok {
 		v.stack()
 		return nil
+	}
+	v.found()
+	return nil
+}
+
+// columned prints cells, each with the lines it has, in columns; it reports
+// false, and prints nothing, where the columns would be too narrow to read.
+func (v *view) columned(columns []column, cells [][][]string) (bool, error) {
+	widths, ok := columnWidths(columns, cells, v.columns)
+	if !ok {
+		return false, nil
 	}
 	rows := make([][]string, len(cells))
 	for i, row := range cells {
@@ -93,20 +107,16 @@ func (v *view) table() error {
 			rows[i] = append(rows[i], strings.Join(lines, "\n"))
 		}
 	}
-	header := make([]string, len(optionColumns))
-	align := make(tw.Alignment, len(optionColumns))
-	for j, c := range optionColumns {
+	header := make([]string, len(columns))
+	align := make(tw.Alignment, len(columns))
+	for j, c := range columns {
 		header[j] = strings.Join(c.heading, "\n")
 		align[j] = tw.AlignLeft
 		if c.right {
 			align[j] = tw.AlignRight
 		}
 	}
-	if err := v.render(header, align, rows); err != nil {
-		return err
-	}
-	v.found()
-	return nil
+	return true, v.render(header, align, rows)
 }
 
 // found says how many ways out there are beyond those shown.
