@@ -29,6 +29,7 @@ type Config struct {
 	Time   time.Duration    // longest time for an answer; 0: MaxTime
 	Record *record.Store    // keeps every answer before it is sent; nil: nothing is recorded
 	Jobs   job.Service      // runs what takes long, as NewJobs makes it; nil: no jobs are run
+	Demand DemandFile       // the region's own people; nil: it has no such file
 	Page   *web.Page        // what browsers are shown; nil: the page that is part of the program
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
@@ -49,6 +50,7 @@ type service struct {
 
 	recorder *recorder   // nil: nothing is recorded
 	jobs     job.Service // nil: no jobs are run
+	people   DemandFile  // nil: there is none
 
 	live      *region.Live  // the source, where it can be edited; nil: it cannot
 	imports   chan struct{} // holds as many as run
@@ -88,7 +90,7 @@ func New(cfg Config) (http.Handler, error) {
 	}
 	s := &service{source: cfg.Source, decoder: decoder, page: page, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
-		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, jobs: cfg.Jobs, imports: make(chan struct{}, maxImports)}
+		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, jobs: cfg.Jobs, people: cfg.Demand, imports: make(chan struct{}, maxImports)}
 	s.live, _ = cfg.Source.(*region.Live)
 	if cfg.Rate.PerSecond > 0 {
 		s.meters = newMeters(cfg.Rate, time.Now)

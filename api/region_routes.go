@@ -41,6 +41,7 @@ func (s *service) regionRoutes() []route {
 	return []route{
 		{http.MethodGet, "/v1/region", access.Reader, s.aboutRegion, "whose data is served, and how sure it is"},
 		{http.MethodGet, "/v1/region/faults", access.Reader, s.regionFaultList, "what keeps newer data from being used"},
+		{http.MethodGet, demandPath, access.Reader, s.demand, "where the region's people are, as coverage and siting take them"},
 		{http.MethodGet, regionFilePath, access.Reader, s.regionFile, "one file of the region"},
 		{http.MethodPut, regionFilePath, access.Editor, s.putRegionFile, "a whole file in place of another; ?dry_run=true says what would change"},
 		{http.MethodPost, tablePath, access.Editor, s.putTable, "put the rows of a CSV table into a list; ?dry_run=true says what would change"},

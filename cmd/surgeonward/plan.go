@@ -230,10 +230,10 @@ func (f *planFlags) points() (points []coverage.Cell, area coverage.Area, from s
 	case name != "":
 		data, err = os.ReadFile(name)
 	case f.Region == "":
-		name = "demand.csv"
+		name = demandFileName
 		data, err = fs.ReadFile(testdata.Demo, name)
 	default:
-		name = "demand.csv"
+		name = demandFileName
 		data, err = os.ReadFile(filepath.Join(f.Region, name))
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil, nil, "", nil

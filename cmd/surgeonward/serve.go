@@ -74,7 +74,8 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 		return err
 	}
 	cfg := api.Config{Source: source.Source, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
-		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store, Jobs: jobs}
+		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store, Jobs: jobs,
+		Demand: c.place.orEnvironment(p).demandFile()}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
 	}
