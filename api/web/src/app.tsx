@@ -15,6 +15,7 @@ import {whenIdle} from './idle'
 import {keepAnswer, keepRegion, keptAnswer, keptRegion} from './keep'
 import {flipPanel, focusOn} from './panels'
 import {Phone} from './phone'
+import {Plan} from './plan_lazy'
 import {useMessage} from './prealert'
 import {loadRegion, nowhere, type Region} from './region'
 import {SignIn} from './signin'
@@ -47,7 +48,7 @@ export function App(): JSX.Element {
     else history.replaceState(null, '', address)
     setState(next)
   }, [])
-  const set = useCallback((change: Partial<State>) => go({...latest.current, ...change}, change.view !== undefined), [go])
+  const set = useCallback((change: Partial<State>) => go({...latest.current, ...change}, change.view !== undefined || change.job !== undefined), [go])
   const replace = useCallback((next: State) => go(next, true), [go])
   useEffect(() => {
     const follow = () => setState(fromHash(location.hash))
@@ -65,7 +66,7 @@ export function App(): JSX.Element {
   }, [light, view])
 
   const question = useMemo(() => hasScene(state) ? toQuestion(state, view === 'phone' ? onPhone : limit) : null,
-    [JSON.stringify({...state, view: '', light: '', pick: ''}), view === 'phone', limit])
+    [JSON.stringify({...state, view: '', light: '', pick: '', job: '', hour: '', side: ''}), view === 'phone', limit])
   const [asking, askAgain] = useAnswer(question)
   const answer = asking.last?.answer ?? null
   const picked = answer?.options.find(o => o.id === state.pick) ?? answer?.options[0]
@@ -73,7 +74,7 @@ export function App(): JSX.Element {
 
   useKeys({set, state: latest, view, light, setHelp, ids: answer?.options.map(o => o.id) ?? [], picked: picked?.id ?? ''})
 
-  const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing', 'region']
+  const views: View[] = view === 'phone' && small ? ['phone', 'desk'] : ['desk', 'phone', 'briefing', 'region', 'plan']
   const [news, setNews] = useState('')
   const [round, setRound] = useState(0)
   const [stale, setStale] = useState<FaultsEvent>({faults: 0})
@@ -105,6 +106,7 @@ export function App(): JSX.Element {
     {view === 'desk' && <Desk {...props} />}
     {view === 'phone' && <Phone {...props} />}
     {view === 'region' && <RegionView region={region} light={light} round={round} />}
+    {view === 'plan' && <Plan region={region} light={light} state={state} set={set} />}
     {view === 'briefing' && <Briefing asked={asking.last} region={region} option={picked} message={message} back={() => set({view: 'desk'})} />}
     <Caution text={answer?.caution ?? words.caution} />
     {who !== '' && <SignIn why={who} done={() => { setWho(''); loadAgain(); askAgain() }} />}
@@ -233,6 +235,7 @@ function act(k: Keys, key: string, target: HTMLElement): boolean {
     case 'd': k.set({view: 'desk'}); return true
     case 'f': k.set({view: 'phone'}); return true
     case 'r': k.set({view: 'region'}); return true
+    case 'w': k.set({view: 'plan'}); return true
     case 'n': k.set({light: k.light === 'day' ? 'night' : 'day'}); return true
     case 'ArrowDown': case 'ArrowUp': {
       // on the map the arrows move it; on a radio the browser steps by itself

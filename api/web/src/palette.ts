@@ -7,6 +7,21 @@
 // patient, bluish green #009E73 for hospitals. Shape, height, dashes and words
 // say the same again.
 
+/** The minutes of the bands of coverage, the shortest first. */
+export const bandMinutes: readonly number[] = [15, 30, 45, 60, 90, 120]
+
+/** Minutes to a surgeon, the shortest darkest: six classes of YlGnBu of Brewer,
+ * "ColorBrewer" (2003; colorbrewer2.org), marked there as safe for colour blindness.
+ * Lines with their minutes and of their own dashes say the same. */
+export const bandColours: readonly string[] = ['#253494', '#2c7fb8', '#41b6c4', '#7fcdbb', '#c7e9b4', '#ffffcc']
+
+/** The dashes of the lines around the bands, the shortest first. */
+export const bandDashes: readonly (readonly number[])[] = [[], [10, 3], [7, 4], [4, 4], [2, 4], [1, 6]]
+
+/** Sooner to later in seven classes: PuOr of Brewer, marked there as safe for colour
+ * blindness; purple is sooner. Signs and minutes on the cells say the same. */
+export const gainColours: readonly string[] = ['#542788', '#998ec3', '#d8daeb', '#f7f7f7', '#fee0b6', '#f1a340', '#b35806']
+
 export interface Paint {
   paper: string
   ink: string

@@ -3,8 +3,8 @@
 import type * as api from './api.gen'
 
 export type {
-  History, Import, PastEdit, Activity, ActivityKind, Answer, Clinical, Event, Fact, InjuryRegion, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy,
-  ReasonCode, Scene, Shape, StateChange, TotalSpread, TreatmentGiven,
+  History, Import, PastEdit, Activity, ActivityKind, Answer, Clinical, CoverageQuestion, CoverageSummary, Demand, Event, Fact, InjuryRegion, Job, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy,
+  ReasonCode, Scene, Shape, SitingQuestion, SitingSummary, Situation, SituationSummary, StateChange, TotalSpread, TreatmentGiven,
 } from './api.gen'
 export type Timing = api.Spread
 export type Facility = api.FacilitiesFileFeature

@@ -4,8 +4,12 @@
 import {factText, readFact} from './facts'
 import type {Fact, Landing, Question, RankBy, StateChange, Timing} from './shapes'
 
-export type View = 'desk' | 'phone' | 'briefing' | 'region'
+export type View = 'desk' | 'phone' | 'briefing' | 'region' | 'plan'
 export type Light = 'day' | 'night'
+
+/** What of a change is on the map of the plan view. */
+export const sides = ['now', 'then', 'both', 'difference'] as const
+export type Side = typeof sides[number]
 
 export interface State {
   view: View | ''      // '': by the width of the screen
@@ -33,15 +37,18 @@ export interface State {
   lost: string         // when output was lost; '': not stated
   regained: string     // when it came back
   happened: Fact[]
+  job: string          // the job of coverage or siting that is looked at
+  hour: string         // which of its situations, from 0; '': the first
+  side: Side | ''      // '': both
 }
 
 export const blank: State = {
   view: '', light: '', pick: '', at: '', scene: '', facility: '', uncertainty: '', landing: '', winch: false,
   carry: null, age: '', needs: [], escort: '', ready: null, wind: '', ceiling: '', visibility: '', reports: '',
-  rank: '', target: '', only: [], states: [], lost: '', regained: '', happened: [],
+  rank: '', target: '', only: [], states: [], lost: '', regained: '', happened: [], job: '', hour: '', side: '',
 }
 
-const views: readonly string[] = ['desk', 'phone', 'briefing', 'region']
+const views: readonly string[] = ['desk', 'phone', 'briefing', 'region', 'plan']
 
 /** The address of a state, beginning with "#". */
 export function toHash(s: State): string {
@@ -71,6 +78,9 @@ export function toHash(s: State): string {
   put('happened', s.happened.map(factText).join(';'))
   put('light', s.light)
   put('pick', s.pick)
+  put('job', s.job)
+  put('hour', s.hour)
+  put('side', s.side)
   const text = q.toString()
   return '#' + s.view + (text === '' ? '' : '?' + text)
 }
@@ -86,6 +96,9 @@ export function fromHash(hash: string): State {
     view: (views.includes(view) ? view : '') as View | '',
     light: one('light', 'day', 'night'),
     pick: get('pick'),
+    job: get('job').slice(0, 100),
+    hour: /^\d{1,2}$/.test(get('hour')) ? get('hour') : '',
+    side: one('side', ...sides),
     at: get('at'),
     scene: get('scene').slice(0, 200),
     facility: get('facility'),
@@ -183,7 +196,7 @@ export function toQuestion(s: State, limit: number): Question {
   return q
 }
 
-function number(text: string): number {
+export function number(text: string): number {
   const value = Number(text.trim().replace(',', '.'))
   return Number.isFinite(value) ? value : (text as unknown as number)
 }

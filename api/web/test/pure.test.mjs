@@ -13,13 +13,13 @@ const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
 after(() => rmSync(folder, {recursive: true, force: true}))
 const src = join(root, 'api/web/src')
 const entry = join(folder, 'entry.ts')
-writeFileSync(entry, ['state', 'facts', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+writeFileSync(entry, ['state', 'facts', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view', 'plan', 'plan_cells', 'plan_change', 'plan_pairs', 'palette'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
 await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
 const page = await import(pathToFileURL(join(folder, 'all.mjs')))
 
 test('an address says the same after it is read and written', () => {
   for (const name of scenes) {
-    const state = page.fromHash('#desk' + query(name, {light: 'night', pick: 'road:a+b:c', wind: '240/18G28', reports: 'METAR QQOV 1=\nTAF &#?', only: 'a,b'}))
+    const state = page.fromHash('#desk' + query(name, {light: 'night', pick: 'road:a+b:c', wind: '240/18G28', reports: 'METAR QQOV 1=\nTAF &#?', only: 'a,b', job: '0a1b', hour: '1', side: 'difference'}))
     assert.deepEqual(page.fromHash(page.toHash(state)), state, name)
   }
   assert.deepEqual(page.fromHash(''), page.blank)
@@ -229,4 +229,99 @@ test('a time of day is the last one that is not after the decision', () => {
     ['12:00', 0, 'junk', 'old'],
   ]
   for (const [time, offset, latest, want] of cases) assert.equal(page.lastAt(time, offset, latest, 'old'), want, `${time} ${latest}`)
+})
+
+const lists = {
+  name: 'R', demonstration: false, ground: [], ways: [],
+  assets: [{id: 'heli-1', name: 'Helicopter', kind: 'helicopter', base: 'b-1', state: 'committed', hours: {}}, {id: 'amb-1', name: 'Ambulance', kind: 'ambulance', base: 'b-1'}],
+  facilities: [
+    {id: 'b-1', geometry: {coordinates: [0, 50]}, properties: {kind: 'base', name: 'Base'}},
+    {id: 'h-1', geometry: {coordinates: [0, 50]}, properties: {kind: 'hospital', name: 'Hospital', capabilities: ['emergency_department']}},
+  ],
+  names: new Map([['heli-1', 'Helicopter'], ['amb-1', 'Ambulance'], ['b-1', 'Base'], ['h-1', 'Hospital']]),
+}
+
+test('noon is when the sun stands highest, on the day that it is there', () => {
+  const noon = Date.parse('2031-06-10T12:00:00Z')
+  assert.equal(page.solarHour(0, 12, noon), '2031-06-10T12:00:00Z')
+  assert.equal(page.solarHour(0, 0, noon), '2031-06-10T00:00:00Z')
+  assert.equal(page.solarHour(-30, 12, noon), '2031-06-10T14:00:00Z') // 15 degrees an hour
+  assert.equal(page.solarHour(180, 12, Date.parse('2031-06-10T13:00:00Z')), '2031-06-11T00:00:00Z')
+})
+
+test('an hour is read in UTC unless it has its zone', () => {
+  assert.equal(page.readHour(' 2031-06-10 14:00 '), '2031-06-10T14:00:00Z')
+  assert.equal(page.readHour('2031-06-10T14:00:30+02:00'), '2031-06-10T12:00:30Z')
+  for (const wrong of ['', 'tomorrow', '2031-06-10', '2031-13-10 14:00', '2031-06-10 25:00', '14:00']) assert.equal(page.readHour(wrong), null, wrong)
+})
+
+test('a position is latitude first, in degrees', () => {
+  assert.deepEqual(page.readPosition(' 45.52, -29.41 '), [-29.41, 45.52])
+  for (const wrong of ['', '45.52', '95, 10', '45, 181', '45N 29W', '1,2,3', 'NaN, 1']) assert.equal(page.readPosition(wrong), null, wrong)
+})
+
+test('a form asks about its hours, weather and vehicles', () => {
+  const f = {...page.planForm, wind: '240/18', ceiling: '900', away: ['amb-1']}
+  const now = Date.parse('2031-06-10T12:00:00Z')
+  const asked = page.situations(f, ['heli-1', 'amb-1'], 0, now)
+  assert.deepEqual(asked[1], {name: 'midnight', at: '2031-06-10T00:00:00Z', share: 1, conditions: {wind: {from_deg: 240, speed_kt: 18}, ceiling_ft: 900}, assets: {only: ['heli-1']}})
+  const own = page.situations({...f, when: 'hours', hours: [{name: '', at: '2031-01-01 03:00', share: '2,5'}, {name: 'rush', at: '2031-01-01 17:00Z', share: '1'}]}, [], 0, now)
+  assert.deepEqual(own.map(s => [s.name, s.at, s.share]), [['Hour 1', '2031-01-01T03:00:00Z', 2.5], ['rush', '2031-01-01T17:00:00Z', 1]])
+  const siting = {...f, task: 'siting', bases: ['b-1'], places: [{key: 4, name: 'Hill', at: '50.1, 1'}, {key: 7, name: '', at: '50.2, 2'}], objective: 'most_people', like: 'heli-1'}
+  const q = page.sitingQuestion(siting, page.situations(siting, ['heli-1', 'amb-1'], 0, now)[0], null)
+  assert.deepEqual(q.candidates, [{facility: 'b-1'}, {position: [1, 50.1], name: 'Hill'}, {position: [2, 50.2], name: 'place 2'}])
+  assert.deepEqual([q.within_s, q.count, q.situation.share, q.situation.name], [3600, 1, undefined, 'noon'])
+})
+
+test('what is wrong in a form is named by its field, and so is what the service finds', () => {
+  const at = f => page.wrongIn({...page.planForm, ...f}, lists).map(x => x.pointer)
+  assert.deepEqual(at({}), [])
+  assert.deepEqual(at({cell: 'wide', wind: 'strong', visibility: '-1'}), ['#/cell_m', '#/situation/conditions/wind', '#/situation/conditions/visibility_m'])
+  assert.deepEqual(at({task: 'siting', people: 'land', count: '1.5'}), ['#/demand', '#/bases', '#/count'])
+  assert.deepEqual(at({task: 'siting', bases: ['b-1'], count: '2', objective: 'most_people', limit: ''}), ['#/count', '#/within_s'])
+  assert.deepEqual(at({task: 'siting', places: [{key: 1, name: '', at: 'there'}]}), ['#/places/0'])
+  assert.deepEqual(at({task: 'change'}), ['#/change'])
+  assert.deepEqual(at({task: 'change', steps: [{kind: 'add', of: 'gone', at: 'place:9'}], more: '[]'}), ['#/steps/0/of', '#/steps/0/at', '#/change'])
+  const f = {...page.planForm, bases: ['b-1']}
+  const faults = ['#/situations/0/conditions/wind', '#/situations/1/conditions/wind', '#/candidates/0', '#/candidates/3', '#/situations/1/at'].map(pointer => ({pointer, detail: 'wrong'}))
+  assert.deepEqual(page.atFields(f, faults).map(x => x.pointer), ['#/situation/conditions/wind', '#/bases', '#/places/2', '#/situation/at'])
+  assert.deepEqual(page.atFields({...f, when: 'hours'}, faults.slice(-1)).map(x => x.pointer), ['#/hours/1/at'])
+})
+
+test('steps become one document of merge patches', () => {
+  const f = {...page.planForm, task: 'change', places: [{key: 3, name: 'Hill', at: '50.1, 1'}], steps: [
+    {kind: 'add', of: 'heli-1', at: 'place:3'}, {kind: 'move', of: 'amb-1', at: 'place:3'}, {kind: 'night', of: 'amb-1', at: ''},
+    {kind: 'surgeon', of: 'h-1', at: ''}, {kind: 'pad', of: 'h-1', at: ''}], more: '{"roads.geojson":{"bridge":null},"fleet.json":{"amb-1":{"name":"Moved"}}}'}
+  const change = page.changeOf(f, lists)
+  assert.deepEqual(change['facilities.geojson']['new-base-1'], {type: 'Feature', id: 'new-base-1', geometry: {type: 'Point', coordinates: [1, 50.1]}, properties: {kind: 'base', name: 'Hill', fuel: true}})
+  assert.deepEqual(change['fleet.json']['new-vehicle-1'], {id: 'new-vehicle-1', name: 'Helicopter, one more', kind: 'helicopter', base: 'new-base-1', hours: {}})
+  assert.deepEqual(change['fleet.json']['amb-1'], {base: 'new-base-1', position: null, state: null, free_at: null, until: null, hours: null, name: 'Moved'})
+  assert.deepEqual(Object.keys(change['facilities.geojson']['h-1'].properties), ['capabilities', 'surgeons', 'pad'])
+  assert.deepEqual(change['roads.geojson'], {bridge: null})
+  assert.equal(page.changeOf({...f, steps: [{kind: 'take', of: 'heli-1', at: ''}], more: ''}, lists)['fleet.json']['heli-1'], null)
+})
+
+test('a table of people is read with its quotes, and anything else is refused', () => {
+  const table = '\ufefflatitude,longitude,weight,name\r\n45.5,-29,12,"One, ""two"""\r\n46,x,,\n'
+  assert.deepEqual(page.readDemand(table).features.map(f => [f.geometry.coordinates, f.properties]),
+    [[[-29, 45.5], {people: 12, name: 'One, "two"'}], [['x', 46], {people: ''}]])
+  assert.deepEqual(page.countOf(page.readDemand(table)), {people: 12, points: 2})
+  for (const wrong of ['', '{', '{"type":"Feature"}', 'a,b\n1,2', 'latitude,longitude\n']) assert.equal(page.readDemand(wrong), null, wrong)
+})
+
+test('a cell is the nearest, over the antimeridian too, and its gain has a class', () => {
+  const cells = page.readCells('latitude,longitude,name,people,area_km2,typical_s,slow_s,shape,asset,assets,hospital,option\n10,179.9,A,1,1,600,700,air,h,h i,x,o\n10,-170,,0,1,,,,,,,\n')
+  assert.deepEqual([cells[0].typical, cells[1].typical, cells[0].assets], [600, null, ['h', 'i']])
+  assert.equal(page.nearest(cells, [-179.9, 10]).index, 0)
+  assert.ok(Math.abs(page.nearest(cells, [-179.9, 10]).metres - 0.2 * 111_195 * Math.cos(Math.PI / 18)) < 1)
+  const of = (before, after) => page.gainClass(before === null ? null : 60 * before, after === null ? null : 60 * after)
+  assert.deepEqual([of(60, 45), of(60, 50), of(60, 58), of(60, 60.5), of(60, 62), of(60, 70), of(60, 75), of(null, 20), of(20, null), of(null, null)], [0, 1, 2, 3, 4, 5, 6, 0, 6, null])
+  assert.equal(page.gainColours.length, page.gainClasses)
+  assert.deepEqual([page.bandColours.length, page.bandDashes.length], [page.bandMinutes.length, page.bandMinutes.length])
+})
+
+test('a curve is a stair, its steps where the times are', () => {
+  const curve = [{within_s: 1800, people: 25, area_km2: 1}, {within_s: 3600, people: 100, area_km2: 2}, {within_s: 99999, people: 100, area_km2: 2}]
+  assert.equal(page.curvePath(curve, 100, 'people', 60, 120, 40), 'M0 40H60V30H120V0H120')
+  assert.equal(page.curvePath(curve, 0, 'people', 60, 120, 40), '')
 })
