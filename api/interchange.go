@@ -109,7 +109,8 @@ func (s *service) putStatus(c echo.Context) error {
 		if err != nil {
 			return region.Draft{}, err
 		}
-		out.Matched = report.Match(r.Facilities, have.MatchOptions{Now: s.now()})
+		status := &r.Settings.Status
+		out.Matched = report.Match(r.Facilities, have.MatchOptions{Now: s.now(), IDs: status.ByReported(), Colours: status.Colours})
 		out.Faults = append(append([]have.Fault{}, faults...), out.Faults...)
 		return proposed(r, v, out.Proposals)
 	}

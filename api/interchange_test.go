@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"encoding/json"
 	"net/http"
 	"strings"
 	"testing"
@@ -80,4 +81,58 @@ func TestStatusReport(t *testing.T) {
 	send("", "", 422)
 	w := d.send("POST", path, "text/plain", haveReport)
 	require.Equal(t, http.StatusUnsupportedMediaType, w.Code)
+}
+
+const colourReport = `<HAVE xmlns="urn:oasis:names:tc:emergency:edxl:have:2.0" xmlns:ct="urn:oasis:names:tc:emergency:edxl:ct:1.0"><facility>
+ <facilityInformation><facilityID>urn:example:17</facilityID></facilityInformation>
+ <facilityColourStatus><colourCode><ct:Value>Amber</ct:Value></colourCode></facilityColourStatus>
+ <lastUpdateTime>2031-03-14T21:30:00Z</lastUpdateTime>
+</facility></HAVE>`
+
+// TestStatusReportSettings: the region's settings say which hospital an id of
+// the reports is, and what a colour means; what is wrong with them is told with
+// its place. Source: the settings' schema.
+func TestStatusReportSettings(t *testing.T) {
+	d := editable(t)
+	report := func(query string) map[string]any {
+		w := d.send("POST", "/v1/facilities/status"+query, "application/edxl+xml", colourReport)
+		require.Equal(t, 200, w.Code, "%s", w.Body)
+		d.strict.check(t, "POST", "/v1/facilities/status", w)
+		return object(t, w.Body.Bytes())
+	}
+	out := report("?dry_run=true")
+	assert.Empty(t, out["proposals"])
+	assert.Len(t, out["unmatched"], 1)
+
+	const path = "/v1/region/files/settings.json"
+	put := func(status string, want int) map[string]any {
+		body, tag := d.read(path)
+		var settings map[string]any
+		require.NoError(t, json.Unmarshal([]byte(body), &settings))
+		settings["status_reports"] = json.RawMessage(status)
+		text, err := json.Marshal(settings)
+		require.NoError(t, err)
+		w := d.send("PUT", path, "application/json", string(text), "If-Match", tag)
+		require.Equal(t, want, w.Code, "%s", w.Body)
+		return object(t, w.Body.Bytes())
+	}
+	wrong := put(`{"ids":[{"reported":"urn:example:17"}],"colours":[{"colour":"amber","state":"busy"}]}`, http.StatusUnprocessableEntity)
+	var pointers []string
+	for _, f := range wrong["errors"].([]any) {
+		pointers = append(pointers, f.(map[string]any)["pointer"].(string))
+	}
+	assert.Equal(t, []string{"#/status_reports/colours/0/state", "#/status_reports/ids/0"}, pointers)
+
+	put(`{"ids":[{"reported":"urn:example:17","facility":"ettuquar-chest"}]}`, 200)
+	out = report("?dry_run=true")
+	assert.Empty(t, out["proposals"])
+	require.Len(t, out["undecided"], 1)
+	assert.Contains(t, out["undecided"].([]any)[0].(map[string]any)["why"], "under status_reports")
+
+	put(`{"ids":[{"reported":"urn:example:17","facility":"ettuquar-chest"}],"colours":[{"colour":"amber","state":"divert"}]}`, 200)
+	out = report("")
+	require.Len(t, out["proposals"], 1)
+	f, _ := d.live.Region().Facilities.Get("ettuquar-chest")
+	assert.Equal(t, facilities.Divert, f.Accepting.State)
+	assert.Equal(t, "reported as amber", f.Accepting.Reason)
 }

@@ -41,6 +41,7 @@ type Settings struct {
 	AeroplaneReserveDayS   float64 // final reserve fuel of an aeroplane by day, in seconds of flight
 	AeroplaneReserveNightS float64 // the same by night
 	TeamSeats              int     // seats a travelling surgical team takes
+	Status                 StatusReports
 	WindSlowMS             float64 // head wind beyond what is known, 9 times in 10 not worse, in m/s
 
 	allowances map[string]Allowance

@@ -62,6 +62,7 @@ func (f *findings) settings(root member) *Settings {
 		Thunderstorm:  hazard(hazards.get("thunderstorm"), defaultThunderstorm),
 		Freezing:      hazard(hazards.get("freezing"), defaultFreezing),
 		IcingPossible: hazard(hazards.get("icing_possible"), defaultIcingPossible),
+		Status:        f.statusReports(root.get("status_reports")),
 		allowances:    maps.Clone(shipped().allowances),
 		parameters:    maps.Clone(shipped().parameters),
 	}

@@ -64,6 +64,10 @@ const fullRegion = `{
      "rows": [{"when": "day", "ceiling_ft": 650, "visibility_m": 3000}]}
   ],
   "hazards": {"thunderstorm": "caution", "icing_possible": "ignore"},
+  "status_reports": {
+    "ids": [{"reported": "urn:example:17", "facility": "chest"}, {"reported": "north", "facility": "town", "x_note": "as of 2031"}],
+    "colours": [{"colour": "Green", "state": "open"}, {"colour": "amber", "state": "divert"}, {"colour": "black", "state": "closed"}]
+  },
   "road": {"road_factor": 1.45, "cruise_kmh": 72, "acceleration_kmh_per_min": 36, "spread": {"b0": 0.5, "b1": 0.001, "b2": 0.04}},
   "allowances": {
     "handover": {"typical_s": 240, "slow_s": 400, "source": "own case review", "date": "2031-02"},
@@ -148,6 +152,16 @@ func TestDecodeSettingsFaults(t *testing.T) {
 		{"half an hour as hours", `{` + region + `, "reserve_night_min": 0.5}`, "/reserve_night_min", "at least 5"},
 		{"half a seat", `{` + region + `, "team_seats": 2.5}`, "/team_seats", "whole number"},
 		{"no team", `{` + region + `, "team_seats": 0}`, "/team_seats", "at least 1"},
+		{"reported twice", `{` + region + `, "status_reports": {"ids": [{"reported": "a", "facility": "x"}, {"reported": "a", "facility": "y"}]}}`,
+			"/status_reports/ids/1/reported", `id "a" is already at /status_reports/ids/0`},
+		{"reported for nobody", `{` + region + `, "status_reports": {"ids": [{"reported": "a"}]}}`, "/status_reports/ids/0", `missing field "facility"`},
+		{"a blank id", `{` + region + `, "status_reports": {"ids": [{"reported": " ", "facility": "x"}]}}`, "/status_reports/ids/0/reported", "not blank"},
+		{"a colour twice", `{` + region + `, "status_reports": {"colours": [{"colour": "Red", "state": "closed"}, {"colour": "red", "state": "open"}]}}`,
+			"/status_reports/colours/1/colour", `colour "red" is already at /status_reports/colours/0`},
+		{"a colour that means full", `{` + region + `, "status_reports": {"colours": [{"colour": "red", "state": "full"}]}}`,
+			"/status_reports/colours/0/state", `"open", "divert" or "closed"`},
+		{"a table by colour", `{` + region + `, "status_reports": {"colours": {"red": "closed"}}}`, "/status_reports/colours", "must be an array"},
+		{"misspelt table", `{` + region + `, "status_reports": {"colors": []}}`, "/status_reports/colors", `did you mean "colours"?`},
 		{"report of last week", `{` + region + `, "report_max_age_min": 10080}`, "/report_max_age_min", "at most 1440"},
 		{"station beyond the sea", `{` + region + `, "station_max_km": 20000}`, "/station_max_km", "at most 1000"},
 		{"near as a percentage", `{` + region + `, "near_minima_fraction": 25}`, "/near_minima_fraction", "at most 2"},

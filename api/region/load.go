@@ -2,6 +2,7 @@ package region
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -97,6 +98,7 @@ func assemble(files map[string][]byte, before *Region, report Report) (*Region, 
 	if fleet := files[FleetFile]; fleet != nil {
 		r.fleet(fleet, &report)
 	}
+	r.reportedIDs(&report)
 	if r.roads != nil {
 		if same = same && before.roads != nil && bytes.Equal(before.roads, r.roads); same {
 			r.sameRoads(before, &report)
@@ -150,6 +152,22 @@ func (r *Region) places(data []byte, report *Report) {
 		return
 	}
 	r.keep(FacilitiesFile, data, report)
+}
+
+// reportedIDs warns of ids of status reports that stand for no hospital. It is no
+// fault: who takes a hospital out of the list need not know of the reports.
+func (r *Region) reportedIDs(report *Report) {
+	if r.Settings == nil || r.Facilities == nil {
+		return
+	}
+	for i, id := range r.Settings.Status.IDs {
+		f, ok := r.Facilities.Get(id.Facility)
+		if ok && f.Kind == facilities.Hospital {
+			continue
+		}
+		report.Warnings = append(report.Warnings, Fault{File: SettingsFile, Pointer: fmt.Sprintf("/status_reports/ids/%d/facility", i),
+			Detail: strictjson.Quote(id.Facility) + " is no hospital of " + FacilitiesFile + ": reports of it change nothing"})
+	}
 }
 
 func (r *Region) fleet(data []byte, report *Report) {

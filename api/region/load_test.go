@@ -327,3 +327,22 @@ func TestFromFiles(t *testing.T) {
 		assert.Contains(t, report.Faults[0].Detail, "missing")
 	}
 }
+
+// An id of the reports that stands for no hospital is told with its place, and
+// stops nothing. Source: definition.
+func TestReportedIDsWarn(t *testing.T) {
+	settings, err := fs.ReadFile(testdata.Demo, region.SettingsFile)
+	require.NoError(t, err)
+	settings = bytes.Replace(settings, []byte("{"), []byte(`{"status_reports":{"ids":[{"reported":"1","facility":"ettuquar-chest"},
+		{"reported":"2","facility":"gone"},{"reported":"3","facility":"ls-ossuvaune-quay"}]},`), 1)
+	r, report := region.Load(folder(t, map[string][]byte{region.SettingsFile: settings}))
+	require.NotNil(t, r, "%v", report.Faults)
+	var pointers []string
+	for _, w := range report.Warnings {
+		if w.File == region.SettingsFile {
+			pointers = append(pointers, w.Pointer)
+			assert.Contains(t, w.Detail, "is no hospital of facilities.geojson")
+		}
+	}
+	assert.Equal(t, []string{"/status_reports/ids/1/facility", "/status_reports/ids/2/facility"}, pointers)
+}

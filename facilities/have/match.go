@@ -124,7 +124,7 @@ func (m *matcher) hospital(h Hospital) {
 	f := m.facility(h)
 	if f == nil {
 		if id, mapped := m.opt.IDs[h.ID]; mapped {
-			m.fault(h, "the id stands for "+strictjson.Quote(id)+", which is no hospital of the list: correct the table of ids")
+			m.fault(h, "the id stands for "+strictjson.Quote(id)+", which is no hospital of the list: correct the ids under status_reports in the region's settings")
 		}
 		m.out.Unmatched = append(m.out.Unmatched, Unmatched{ID: h.ID, Name: h.Name, Line: h.Line})
 		return
@@ -139,7 +139,7 @@ func (m *matcher) hospital(h Hospital) {
 		m.fault(h, "hospital "+f.ID+" is in the report more than once: send it once")
 	case apartM > maxApartM:
 		why = fmt.Sprintf("the reported position is %.0f km from that of the list: another hospital may be meant", apartM/1000)
-		m.fault(h, why+", correct the table of ids or the position")
+		m.fault(h, why+", correct the ids under status_reports in the region's settings, or the position")
 	case age < -maxAhead && !h.UpdatedAt.IsZero():
 		why = "the time of the last update is in the future: it cannot be trusted"
 		m.fault(h, why+", set the sender's clock")

@@ -33,7 +33,7 @@ func (m *matcher) state(h Hospital) (facilities.AcceptState, string) {
 		if state, ok := m.opt.Colours[h.Colour]; ok {
 			return state, "reported as " + h.Colour
 		}
-		return "", "it reports the colour " + strictjson.Quote(h.Colour) + ", and nothing says what that means here: name its meaning"
+		return "", "it reports the colour " + strictjson.Quote(h.Colour) + ", and nothing says what that means here: name its meaning in the region's settings, under status_reports"
 	}
 	return "", "the report does not say whether it takes patients: unknown is not open"
 }

@@ -2116,6 +2116,23 @@ export type SettingsFile = {
   }
   /** Farthest weather station that says something of a place. Kilometres. */
   station_max_km?: number
+  /** How reports in which hospitals tell their own state (EDXL-HAVE) are read. */
+  status_reports?: {
+    /** What a hospital's colour means here: reports of version 2.0 leave that to the region. A colour that is not in it means nothing. */
+    colours?: ({
+      /** The colour in the reports, in capitals or not. Unique in the file. */
+      colour: SettingsFileLine
+      /** The accepting state that it stands for. */
+      state: "open" | "divert" | "closed"
+    })[]
+    /** The hospitals whose reports have another id for them than facilities.geojson. An id that is not in it is taken for one of facilities.geojson. */
+    ids?: {
+      /** The hospital's id in facilities.geojson. */
+      facility: SettingsFileLine
+      /** The id in the reports. Unique in the file. */
+      reported: SettingsFileLine
+    }[]
+  }
   /** Seats that a travelling surgical team takes. */
   team_seats?: number
   /** Speed of a team on foot, from its vehicle to the patient. Kilometres per hour. */
