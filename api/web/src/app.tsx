@@ -17,6 +17,7 @@ import {flipPanel, focusOn} from './panels'
 import {Phone} from './phone'
 import {Plan} from './plan_lazy'
 import {useMessage} from './prealert'
+import {useReach} from './reach'
 import {loadRegion, nowhere, type Region} from './region'
 import {SignIn} from './signin'
 import type {Question} from './shapes'
@@ -95,7 +96,8 @@ export function App(): JSX.Element {
   }, [news])
   const [told, tell] = useState(untold)
   const message = useMessage(asking.last, picked, told)
-  const props = {message, told, tell, state, set, replace, region, asking, picked, light, more}
+  const reach = useReach(view === 'desk' || view === 'phone' ? asking.last : null)
+  const props = {message, reach, told, tell, state, set, replace, region, asking, picked, light, more}
   return <>
     <Top region={region} view={view} views={views} go={v => set({view: v, ...(v === 'briefing' && {pick: picked?.id ?? ''})})} light={light}
       flip={() => set({light: light === 'day' ? 'night' : 'day'})} help={() => setHelp(true)} />

@@ -1,7 +1,7 @@
 // The ways out on one common clock, and all about the one that is looked at.
 
-import {Fragment, type ComponentChildren, type JSX, type Ref} from 'preact'
-import {useEffect, useLayoutEffect, useRef, useState} from 'preact/hooks'
+import {Fragment, type ComponentChildren, type JSX} from 'preact'
+import {useEffect, useState} from 'preact/hooks'
 import type {Asking} from './ask'
 import type {Told} from './clinical'
 import {Excluded} from './excluded'
@@ -12,11 +12,13 @@ import {spanOf} from './lanes_layout'
 import {Launch} from './launch'
 import {MeetingHead} from './meeting'
 import {MessagePanel, type Message} from './prealert'
+import {ReachPanel, type ReachState} from './reach'
 import type {Region} from './region'
 import type {Answer, Option} from './shapes'
 import {openPanel} from './panels'
 import {say, words} from './strings'
 import {DecideBy, Deadlines, HangsOn} from './until'
+import {useWidth} from './use_width'
 
 interface Props {
   asking: Asking
@@ -27,13 +29,14 @@ interface Props {
   pick: (id: string) => void
   more: (() => void) | null
   toBriefing: () => void
+  reach: ReachState
   happened: ComponentChildren // what has happened to the vehicles of the way that is looked at
   message: Message
   told: Told
   tell: (t: Told) => void
 }
 
-export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, happened, message, told, tell}: Props): JSX.Element {
+export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, reach, happened, message, told, tell}: Props): JSX.Element {
   const clock = new WallClock(answer.at_local)
   const [box, width] = useWidth()
   const span = spanOf(answer.options)
@@ -57,6 +60,7 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
           </p>
         </>}
     {happened}
+    <ReachPanel reach={reach} first={4} />
     <div class="ways" ref={box}>
       {answer.options.length > 0 && <div class="way-scale"><span class="hint">{words.found(answer.options.length, answer.found)}</span>
         <ClockScale span={span} width={lanesWidth} clock={clock} /></div>}
@@ -127,20 +131,4 @@ function CopyLink(): JSX.Element | null {
   return <button type="button" class="quiet" onClick={() => void navigator.clipboard.writeText(location.href).then(() => set(true), () => undefined)}>
     {done ? words.copied : words.copyLink}
   </button>
-}
-
-/** The width of an element in px, as it changes. */
-function useWidth(): [Ref<HTMLDivElement>, number] {
-  const ref = useRef<HTMLDivElement>(null)
-  const [width, set] = useState(640)
-  useLayoutEffect(() => {
-    const element = ref.current
-    if (element === null) return
-    const see = () => set(Math.floor(element.clientWidth))
-    see()
-    const watch = new ResizeObserver(see)
-    watch.observe(element)
-    return () => watch.disconnect()
-  }, [])
-  return [ref, width]
 }

@@ -12,6 +12,7 @@ import {Happened} from './happened'
 import {LaneDefs} from './lanes'
 import type {Message} from './prealert'
 import {QuestionForm} from './question'
+import type {ReachState} from './reach'
 import type {Region} from './region'
 import {SayChanges} from './say_changes'
 import type {Option} from './shapes'
@@ -29,6 +30,7 @@ export interface ViewProps {
   light: Light
   more: (() => void) | null
   message: Message
+  reach: ReachState
   told: Told
   tell: (t: Told) => void
 }
@@ -46,7 +48,7 @@ export function Desk(p: ViewProps): JSX.Element {
       <Wrong asking={asking} />
       {answer !== null
         ? <Board asking={asking} answer={answer} region={region} picked={picked} gone={state.pick !== '' && picked?.id !== state.pick}
-            pick={id => set({pick: id})} more={p.more} happened={happened} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
+            pick={id => set({pick: id})} more={p.more} reach={p.reach} happened={happened} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
         : asking.wrong !== '' ? happened
         : !asking.busy && <section class="nothing" id="ways" tabIndex={-1}>
             <h2>{words.ask}</h2><p>{words.askLong}</p>

@@ -11,6 +11,7 @@ import {Happened, PatientTimes, Since} from './happened'
 import {clocksOf} from './lanes_layout'
 import {MessagePanel} from './prealert'
 import {PatientPart, ScenePart, WeatherPart} from './question'
+import {ReachPanel} from './reach'
 import type {Region} from './region'
 import type {Option} from './shapes'
 import {hasScene} from './state'
@@ -43,6 +44,7 @@ export function Phone(p: ViewProps): JSX.Element {
           <h1 class="unseen">{words.options}</h1>
           <section id="ways" tabIndex={-1} aria-label={words.options} aria-busy={asking.busy}>
             {answer.cautions.length > 0 && <ul class="cautions" aria-label={words.cautions}>{answer.cautions.map(c => <li key={c}>{c}</li>)}</ul>}
+            <ReachPanel reach={p.reach} first={1} />
             {answer.options.length === 0 && <div class="nothing"><h1>{words.none}</h1><p>{words.noneLong}</p>{happened}</div>}
             {answer.options.slice(0, 3).map(o =>
               <Card key={o.id} option={o} open={o === picked} pick={() => set({pick: o.id})} clock={clock!} region={region}>

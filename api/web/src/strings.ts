@@ -64,6 +64,22 @@ export const words = {
     } satisfies Record<Event, string>,
   },
 
+  reach: {
+    title: 'Who can open the chest in time',
+    until: 'Until',
+    all: (chance: string) => `all sent, chance that one is in time ${chance}`,
+    there: (there: string, open: string, slow: string) => `with the patient ${there}, chest open ${open}, slow ${slow}`,
+    inTime: (chance: string) => `in time: ${chance}`,
+    verdicts: {in_time: 'in time', unless_slow: 'in time, too late if slow', too_late: 'too late'},
+    windowEnds: (time: string) => `window ends ${time}`,
+    later: (n: number) => `Later: ${n} more`,
+    cannot: (n: string) => `With the skill, but cannot come: ${n}`,
+    others: (n: string) => `Without the skill: ${n}`,
+    whence: 'Where the window comes from',
+    source: (source: string, mark: string) => source === mark ? `Source: ${source}.` : `Source: ${source} (${mark}).`,
+    noAdvice: 'A figure, no clinical advice: the treating clinician decides.',
+  },
+
   patient: 'Patient',
   age: 'Age',
   years: 'years',

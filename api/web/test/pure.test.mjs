@@ -13,7 +13,7 @@ const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
 after(() => rmSync(folder, {recursive: true, force: true}))
 const src = join(root, 'api/web/src')
 const entry = join(folder, 'entry.ts')
-writeFileSync(entry, ['state', 'facts', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view', 'plan', 'plan_cells', 'plan_change', 'plan_pairs', 'palette'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+writeFileSync(entry, ['state', 'facts', 'reach_layout', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view', 'plan', 'plan_cells', 'plan_change', 'plan_pairs', 'palette'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
 await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
 const page = await import(pathToFileURL(join(folder, 'all.mjs')))
 
@@ -324,4 +324,30 @@ test('a curve is a stair, its steps where the times are', () => {
   const curve = [{within_s: 1800, people: 25, area_km2: 1}, {within_s: 3600, people: 100, area_km2: 2}, {within_s: 99999, people: 100, area_km2: 2}]
   assert.equal(page.curvePath(curve, 100, 'people', 60, 120, 40), 'M0 40H60V30H120V0H120')
   assert.equal(page.curvePath(curve, 0, 'people', 60, 120, 40), '')
+})
+
+test('who can open the chest is asked while output is lost and no hospital has the patient', () => {
+  const answer = {at: '2031-03-14T21:40:00Z'}
+  const lost = '2031-03-14T21:38:00Z'
+  const ask = more => page.reachQuestion({question: {scene: {position_text: '1, 2'}, limit: 3, patient: {}, output_lost_at: lost, ...more}, answer})
+  assert.deepEqual(ask({}), {at: answer.at, scene: {position_text: '1, 2'}, output_lost_at: lost})
+  const carried = {assets: {only: ['a']}, conditions: {ceiling_ft: 900}, happened: [{asset: 'a', event: 'lifted', at: lost}]}
+  assert.deepEqual(ask(carried), {at: answer.at, scene: {position_text: '1, 2'}, output_lost_at: lost, ...carried})
+  assert.equal(ask({output_lost_at: undefined}), null)
+  assert.equal(ask({output_regained_at: '2031-03-14T21:39:00Z'}), null)
+  assert.equal(ask({output_regained_at: lost}), null)
+  assert.notEqual(ask({output_regained_at: '2031-03-14T21:30:00Z'}), null, 'lost again')
+  assert.equal(ask({happened: [{asset: 'a', event: 'at_hospital', at: lost, facility: 'h'}]}), null)
+})
+
+test('the clock of the teams holds loss of output, the window’s end and the first team, if slow', () => {
+  const team = slow => ({opening: {after: {typical_s: slow / 2, slow_s: slow}, in_window: true, in_window_if_slow: false}})
+  const reach = (teams, lost = '21:38') => ({at: '2031-03-14T21:40:00Z', output_lost_at: `2031-03-14T${lost}:00Z`, closes_at: '2031-03-14T21:48:00Z', teams})
+  const s = page.reachSpan(reach([{}, team(900), team(5000)]))
+  assert.deepEqual([s.from, s.closes], [-120, 480])
+  assert.ok(s.to > 900 && s.to < 1000)
+  assert.equal(page.reachSpan(reach([], '19:00')).from, -3600, 'an hour at most')
+  assert.ok(page.reachSpan({...reach([]), closes_at: '2031-03-14T21:00:00Z'}).to > 0)
+  assert.equal(page.verdict(team(1)), 'unless_slow')
+  assert.equal(page.verdict({}), null)
 })
