@@ -2,13 +2,11 @@ package siting_test
 
 import (
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
+	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -16,11 +14,11 @@ import (
 	"surgeonward/routing/siting"
 )
 
-// program is a mixed integer program about which sites are open (y) in the LP
-// format of glpsol.
+// program is a mixed integer program about which sites are open (y).
 type program struct {
 	goal, rows, bounds strings.Builder
 	sites              int
+	units              int // at most at one site; 0: 1
 }
 
 // row adds terms, then a relation; an empty one ends a goal.
@@ -41,76 +39,110 @@ func (g *program) open(p *siting.Problem) {
 	}
 }
 
-// solved is the best value that glpsol proves.
-func (g *program) solved(t *testing.T, sense string) float64 {
+// solved is the best value that the solver proves.
+func (g *program) solved(t *testing.T, by solver, sense string) float64 {
 	t.Helper()
-	solver, err := exec.LookPath("glpsol")
-	if err != nil {
-		t.Skip("glpsol is not installed: no comparison with another exact solver")
-	}
-	var text strings.Builder
-	fmt.Fprintf(&text, "%s\n%sSubject To\n%sBounds\n%sBinary\n", sense, &g.goal, &g.rows, &g.bounds)
-	for j := range g.sites {
-		fmt.Fprintf(&text, " y%d\n", j)
-	}
-	text.WriteString("End\n")
-	dir := t.TempDir()
-	in, out := filepath.Join(dir, "in.lp"), filepath.Join(dir, "out.txt")
-	require.NoError(t, os.WriteFile(in, []byte(text.String()), 0o600))
-	said, err := exec.CommandContext(t.Context(), solver, "--lp", in, "--write", out).CombinedOutput()
-	require.NoError(t, err, "%s", said)
-	answer, err := os.ReadFile(out)
-	require.NoError(t, err)
-	for line := range strings.Lines(string(answer)) {
-		// s mip ROWS COLUMNS STATUS VALUE, the status o being optimal
-		if f := strings.Fields(line); len(f) == 6 && f[0] == "s" && f[1] == "mip" && f[4] == "o" {
-			v, err := strconv.ParseFloat(f[5], 64)
-			require.NoError(t, err)
-			return v
-		}
-	}
-	t.Fatalf("glpsol proved nothing:\n%s", said)
-	return 0
+	value, proven := by.solve(t, g, sense, time.Minute)
+	require.True(t, proven, "%s proved nothing", by.name)
+	return value
 }
 
-// TestAnotherSolver holds medians and covers of seeded instances of up to 200
-// demands to GLPK, which solves them as mixed integer programs. Source: the
-// formulations of ReVelle & Swain 1970 for the median, Church & ReVelle 1974 and
-// Toregas et al. 1971 for covering.
-func TestAnotherSolver(t *testing.T) {
+// TestOtherSolvers holds every objective on seeded instances of up to 400 demands to GLPK and
+// CBC, which solve them as mixed integer programs. Source: the formulations of ReVelle & Swain
+// 1970 for the median, Church & ReVelle 1974 and Toregas et al. 1971 for covering, Daskin 1983
+// for expected cover (two units at one site allowed), Daskin 1995 for the centre.
+func TestOtherSolvers(t *testing.T) {
 	const (
 		radius   = 700
 		together = 1300 // all sites cover everybody
+		busy     = 0.4
 	)
-	for _, tt := range []struct {
-		demands, sites, count int
-		keep                  []int
-		seed                  uint64
-	}{
-		{200, 30, 4, nil, 1},
-		{200, 20, 6, []int{3, 7}, 2},
-		{120, 40, 5, []int{0}, 3},
-		{40, 40, 12, nil, 4},
-		{60, 25, 25, nil, 5},
-		{80, 30, 1, nil, 6},
-	} {
-		t.Run(fmt.Sprintf("%d demands, %d of %d sites, seed %d", tt.demands, tt.count, tt.sites, tt.seed), func(t *testing.T) {
-			p := scattered(tt.demands, tt.sites, tt.seed)
-			p.Count, p.Keep = tt.count, tt.keep
-			median, err := siting.MeanTime(t.Context(), p, 1e6, siting.Effort{})
-			require.NoError(t, err)
-			assert.True(t, median.Proven())
-			assert.InEpsilon(t, asMedian(p).solved(t, "Minimize"), median.Value, 1e-7)
-			cover, err := siting.MaxCover(t.Context(), p, radius, siting.Effort{})
-			require.NoError(t, err)
-			assert.True(t, cover.Proven())
-			assert.InEpsilon(t, asCover(p, radius).solved(t, "Maximize"), cover.Value, 1e-9)
-			full, err := siting.FullCover(t.Context(), p, together, siting.Effort{})
-			require.NoError(t, err)
-			assert.True(t, full.Proven())
-			assert.InDelta(t, asFullCover(p, together).solved(t, "Minimize"), full.Value, 1e-9)
+	for _, by := range solvers {
+		t.Run(by.name, func(t *testing.T) {
+			by.path(t)
+			for _, tt := range []struct {
+				demands, sites, count int
+				keep                  []int
+				seed                  uint64
+			}{
+				{400, 25, 5, nil, 7},
+				{200, 30, 4, nil, 1},
+				{200, 20, 6, []int{3, 7}, 2},
+				{120, 40, 5, []int{0}, 3},
+				{40, 40, 12, nil, 4},
+				{60, 25, 25, nil, 5},
+				{80, 30, 1, nil, 6},
+			} {
+				t.Run(fmt.Sprintf("%d demands, %d of %d sites, seed %d", tt.demands, tt.count, tt.sites, tt.seed), func(t *testing.T) {
+					p := scattered(tt.demands, tt.sites, tt.seed)
+					p.Count, p.Keep = tt.count, tt.keep
+					median, err := siting.MeanTime(t.Context(), p, 1e6, siting.Effort{})
+					require.NoError(t, err)
+					assert.True(t, median.Proven())
+					assert.InEpsilon(t, asMedian(p).solved(t, by, "Minimize"), median.Value, 1e-7)
+					cover, err := siting.MaxCover(t.Context(), p, radius, siting.Effort{})
+					require.NoError(t, err)
+					assert.True(t, cover.Proven())
+					assert.InEpsilon(t, asCover(p, radius).solved(t, by, "Maximize"), cover.Value, 1e-7)
+					full, err := siting.FullCover(t.Context(), p, together, siting.Effort{})
+					require.NoError(t, err)
+					assert.True(t, full.Proven())
+					assert.InDelta(t, asFullCover(p, together).solved(t, by, "Minimize"), full.Value, 1e-9)
+				})
+			}
+			for _, seed := range []uint64{11, 12, 14} {
+				t.Run(fmt.Sprintf("expected cover and centre, seed %d", seed), func(t *testing.T) {
+					p := scattered(60, 12, seed)
+					p.Count = 4
+					cover, err := siting.ExpectedCover(t.Context(), p, radius, busy, siting.Effort{})
+					require.NoError(t, err)
+					assert.True(t, cover.Proven())
+					assert.InEpsilon(t, asExpectedCover(p, radius, busy).solved(t, by, "Maximize"), cover.Value, 1e-7)
+					centre, err := siting.WorstTime(t.Context(), p, siting.Effort{})
+					require.NoError(t, err)
+					assert.True(t, centre.Proven())
+					assert.InEpsilon(t, asCentre(p).solved(t, by, "Minimize"), centre.Value, 1e-7)
+				})
+			}
 		})
 	}
+}
+
+// asExpectedCover counts a demand once for each unit near it (z), each for less than the one before.
+func asExpectedCover(p *siting.Problem, radius, busy float64) *program {
+	g := &program{units: p.Count}
+	g.open(p)
+	var people []string
+	for i, w := range p.Weights {
+		terms := near(p, i, radius)
+		for k := range p.Count {
+			z := fmt.Sprintf("z%d_%d", i, k)
+			people = append(people, fmt.Sprintf("+ %.17f %s", w*(1-busy)*math.Pow(busy, float64(k)), z))
+			fmt.Fprintf(&g.bounds, " 0 <= %s <= 1\n", z)
+			terms = append(terms, "- "+z)
+		}
+		row(&g.rows, terms, ">= 0")
+	}
+	row(&g.goal, people, "")
+	return g
+}
+
+// asCentre gives each demand (x) to one open site, none of them farther than z.
+func asCentre(p *siting.Problem) *program {
+	g := asMedian(p)
+	g.goal.Reset()
+	row(&g.goal, []string{"+ z"}, "")
+	for i, w := range p.Weights {
+		if w == 0 {
+			continue
+		}
+		terms := []string{"+ z"}
+		for j := range p.TimesS {
+			terms = append(terms, fmt.Sprintf("- %.17f x%d_%d", p.TimesS[j][i], i, j))
+		}
+		row(&g.rows, terms, ">= 0")
+	}
+	return g
 }
 
 // asMedian gives each demand (x) to one open site.
@@ -122,7 +154,7 @@ func asMedian(p *siting.Problem) *program {
 		var given []string
 		for j := range p.TimesS {
 			x := fmt.Sprintf("x%d_%d", i, j)
-			cost = append(cost, fmt.Sprintf("+ %.17g %s", w*p.TimesS[j][i], x))
+			cost = append(cost, fmt.Sprintf("+ %.17f %s", w*p.TimesS[j][i], x))
 			given = append(given, "+ "+x)
 			row(&g.rows, []string{"+ " + x, fmt.Sprintf("- y%d", j)}, "<= 0")
 		}
@@ -150,7 +182,7 @@ func asCover(p *siting.Problem, radius float64) *program {
 	var people []string
 	for i, w := range p.Weights {
 		z := fmt.Sprintf("z%d", i)
-		people = append(people, fmt.Sprintf("+ %.17g %s", w, z))
+		people = append(people, fmt.Sprintf("+ %.17f %s", w, z))
 		fmt.Fprintf(&g.bounds, " 0 <= %s <= 1\n", z)
 		row(&g.rows, slices.Concat(near(p, i, radius), []string{"- " + z}), ">= 0")
 	}
