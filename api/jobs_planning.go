@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"sync"
 	"time"
 
@@ -105,6 +106,16 @@ func decodeSiting(p planned, r *region.Region) (wire.SitingRequest, error) {
 	q, err := wire.DecodeSiting(schema, p.Body, r, p.Now)
 	if err == nil {
 		err = placesError(q.Places)
+	}
+	if err == nil && q.GridM > 0 {
+		cells, why := planning.GridCandidates(&q)
+		q.Candidates = append(cells, q.Candidates...) // bases of assets that move come last
+		if why == "" && q.Count > len(q.Candidates) && q.Objective != planning.MostPeopleBusy {
+			why = fmt.Sprintf("a grid of %g m has %d candidates, fewer than are to be chosen: choose smaller cells", q.GridM, len(q.Candidates))
+		}
+		if why != "" {
+			err = &wire.RequestError{Kind: wire.Content, Faults: []wire.Fault{{Pointer: "#/candidate_cell_m", Detail: why}}}
+		}
 	}
 	return q, err
 }

@@ -2,14 +2,12 @@ package planning
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"time"
 
 	"surgeonward/api/job"
 	"surgeonward/api/region"
 	"surgeonward/api/wire"
-	"surgeonward/routing"
 	"surgeonward/routing/coverage"
 	"surgeonward/routing/siting"
 )
@@ -20,12 +18,15 @@ const (
 	LeastMeanTime = "least_mean_time"
 	LeastWorst    = "least_worst_time"
 	FewestSites   = "fewest_sites"
+	// MostPeopleBusy counts each person by the chance that somebody within the time is free.
+	MostPeopleBusy = "most_people_busy"
 )
 
 // Choice is the figures of a question of siting.
 type Choice struct {
 	wire.Head
 	Places    Places    `json:"places"`
+	What      string    `json:"what"`
 	Objective string    `json:"objective"`
 	Unit      string    `json:"unit"` // of value, bound, adds and worse
 	WithinS   *float64  `json:"within_s,omitempty"`
@@ -40,6 +41,9 @@ type Choice struct {
 	After     Situation `json:"after"`
 	Changes   []Change  `json:"changes"`
 	MeanGainS *float64  `json:"mean_gain_s"`
+	BusyShare *float64  `json:"busy_share,omitempty"` // that was reckoned with
+	Sure      *float64  `json:"sure,omitempty"`       // people within the time whoever is busy, in the value of every choice
+	Busy      *Busy     `json:"busy,omitempty"`       // with the choice in place, by the calls that were given
 }
 
 // Chosen is one chosen site, the one that counts most first.
@@ -47,8 +51,10 @@ type Chosen struct {
 	Name     string     `json:"name"`
 	Position [2]float64 `json:"position"`
 	Facility string     `json:"facility,omitempty"`
-	Asset    string     `json:"asset"` // id of the new one in the files
-	Adds     *float64   `json:"adds"`  // how much worse the value is without it
+	Asset    string     `json:"asset,omitempty"` // id of the new one in the files
+	Units    int        `json:"units"`           // how many stand there
+	Stays    string     `json:"stays,omitempty"` // id of the asset that moves which has its base there now
+	Adds     *float64   `json:"adds"`            // how much worse the value is without it
 }
 
 // Other is a choice with one site elsewhere.
@@ -79,82 +85,118 @@ const (
 // Siting makes the files of a question of siting: the times of each candidate by the engine, the
 // choice among them, and the engine's answer with the whole choice in place.
 func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build string, run Run, progress job.Progress) ([]job.File, error) {
-	d, err := demand(q.Places, len(q.Candidates)+2)
+	d, err := demand(q.Places, roundsOf(q))
 	if err != nil {
 		return nil, err
 	}
-	cells := len(d.Cells)
-	total := cells * (len(q.Candidates) + 2)
-	plan := coverage.Plan{Engine: r.Engine, Demand: d, Situation: q.Situation, Workers: workers}
-	told := func(before int, word string) func(int, int) {
-		return func(n, _ int) { progress(before+n, total, word) }
+	begun, all := 0, roundsOf(q)*len(d.Cells)
+	told := func(rounds int, word string) func(int, int) { // of the next rounds over all cells
+		before := begun
+		begun += rounds * len(d.Cells)
+		return func(n, _ int) { progress(before+n, all, word) }
 	}
-	plan.Progress = told(0, "looking at the present")
-	plans := []coverage.Plan{plan}
-	for j := range q.Candidates {
-		with := plan.Adding(q.Candidates[j].Asset(q.Like, j))
-		with.Progress = told((j+1)*cells, "looking at each candidate")
-		plans = append(plans, with)
+	plan := coverage.Plan{Engine: r.Engine, Demand: d, Situation: q.Situation, Workers: workers}
+	l, err := LayOut(r, q, plan)
+	if err != nil {
+		return nil, &job.Fault{Detail: err.Error()}
+	}
+	for i := range l.Plans {
+		l.Plans[i].Progress = told(1, l.word(i))
 	}
 	var before *coverage.Result
-	times := make([][]float64, len(q.Candidates))
-	err = run(ctx, plans, func(i int, result *coverage.Result) error {
+	times := make([][]float64, len(l.Plans))
+	err = run(ctx, l.Plans, func(i int, result *coverage.Result) error {
 		if i == 0 {
 			before = result
-		} else {
-			times[i-1] = result.Times()
 		}
+		times[i] = result.Times()
 		return nil
 	})
 	if err != nil {
 		return nil, refused(err)
 	}
-	done := cells * (len(q.Candidates) + 1)
-	progress(done, total, "choosing")
-	p := &siting.Problem{TimesS: times, Count: q.Count}
-	for i := range d.Cells {
-		p.Weights = append(p.Weights, d.Cells[i].People)
+	share := q.BusyShare
+	if q.Busy != nil {
+		plan.Progress = told(q.Busy.Depth, "looking at who is sent next")
+		if share, err = l.share(ctx, plan); err != nil {
+			return nil, refused(busyFault(err))
+		}
 	}
-	out := Choice{Head: wire.HeadOf(q.Situation.Question.At, r, build), Places: placesOf(d), Objective: q.Objective, Chosen: []Chosen{}, Others: []Other{}, Changes: []Change{}}
-	sites, err := out.choose(ctx, p, q)
+	progress(begun, all, "choosing")
+	p, sure := l.Problem(times)
+	out := Choice{Head: wire.HeadOf(q.Situation.Question.At, r, build), Places: placesOf(d), What: q.What, Objective: q.Objective,
+		Chosen: []Chosen{}, Others: []Other{}, Changes: []Change{}}
+	sites, err := out.choose(ctx, l, p, share, sure)
 	if err != nil {
 		return nil, err
 	}
-	var marks []coverage.Mark
-	for _, j := range sites {
-		c := &q.Candidates[j]
-		plan = plan.Adding(c.Asset(q.Like, j))
-		marks = append(marks, coverage.Mark{Name: c.Name, At: c.At, Kind: coverage.MarkChoice})
+	whole, err := l.Whole(sites)
+	if err != nil {
+		return nil, &job.Fault{Detail: err.Error()}
 	}
-	plan.Progress = told(done, "looking at the choice as a whole")
-	after, err := run.one(ctx, plan)
+	whole.Progress = told(1, "looking at the choice as a whole")
+	after, err := run.one(ctx, whole)
 	if err != nil {
 		return nil, refused(err)
+	}
+	made := &files{region: r, build: build}
+	if out.Before.Results, err = out.compare(made, before, after, q); err != nil {
+		return nil, err
+	}
+	if q.Busy != nil {
+		whole.Progress = told(q.Busy.Depth, "looking at who is sent next then")
+		calls := *q.Busy
+		calls.Assets = l.busyThen(sites)
+		if made.busy, err = coverage.RunBusy(ctx, whole, calls); err != nil {
+			return nil, refused(busyFault(err))
+		}
+		if out.Busy, err = busyOf([]*coverage.Busy{made.busy}, made.name); err != nil {
+			return nil, err
+		}
 	}
 	difference, err := coverage.Compare(before, after)
 	if err != nil {
 		return nil, err
 	}
-	out.Before, out.After = situationOf(before, q.Situation, 0), situationOf(after, q.Situation, 0)
-	for _, c := range difference.Bands {
-		out.Changes = append(out.Changes, Change{c.WithinS, thousandth(c.Before), thousandth(c.After), thousandth(c.Gained), thousandth(c.Lost)})
-	}
-	out.MeanGainS = whole(difference.MeanGainS())
-	made := &files{region: r, build: build}
-	if out.Before.Results, err = made.ofResult("before-", "at present", before, nil, nil); err != nil {
-		return nil, err
-	}
-	if out.After.Results, err = made.ofResult("after-", fmt.Sprintf("with %d more", len(sites)), after, difference, marks); err != nil {
+	out.After = situationOf(after, q.Situation, 0)
+	if out.After.Results, err = made.ofResult("after-", l.title(len(sites)), after, difference, l.marks(sites)); err != nil {
 		return nil, err
 	}
 	return made.with(out)
 }
 
-// choose finds the sites and says how good they are and why.
-func (c *Choice) choose(ctx context.Context, p *siting.Problem, q *wire.SitingRequest) ([]int, error) {
+// roundsOf is how often all cells are looked at.
+func roundsOf(q *wire.SitingRequest) int {
+	rounds := len(q.Candidates) + 2
+	if q.Objective == MostPeopleBusy {
+		rounds += 1 + len(q.Present())
+	}
+	if q.Busy != nil {
+		rounds += 2 * q.Busy.Depth
+	}
+	return rounds
+}
+
+// compare fills in the present and what the choice changes, and adds the present's files.
+func (c *Choice) compare(made *files, before, after *coverage.Result, q *wire.SitingRequest) ([]string, error) {
+	difference, err := coverage.Compare(before, after)
+	if err != nil {
+		return nil, err
+	}
+	c.Before = situationOf(before, q.Situation, 0)
+	for _, b := range difference.Bands {
+		c.Changes = append(c.Changes, Change{b.WithinS, thousandth(b.Before), thousandth(b.After), thousandth(b.Gained), thousandth(b.Lost)})
+	}
+	c.MeanGainS = whole(difference.MeanGainS())
+	return made.ofResult("before-", "at present", before, nil, nil)
+}
+
+// choose finds the candidates and says how good they are and why; each stands as often as it
+// has units.
+func (c *Choice) choose(ctx context.Context, l *Layout, p *siting.Problem, share, sure float64) ([]int, error) {
 	searching, cancel := context.WithTimeout(ctx, searchTime)
 	defer cancel()
-	effort := siting.Effort{Gap: q.Gap}
+	q, effort := l.q, siting.Effort{Gap: l.q.Gap}
 	var s siting.Solution
 	var value siting.Value
 	var err error
@@ -166,6 +208,12 @@ func (c *Choice) choose(ctx context.Context, p *siting.Problem, q *wire.SitingRe
 	case MostPeople:
 		s, err = siting.MaxCover(searching, p, q.WithinS, effort)
 		value, greater, c.Unit = p.Covered(q.WithinS), true, "people"
+	case MostPeopleBusy:
+		s, err = siting.ExpectedCover(searching, p, q.WithinS, share, effort)
+		s.Value, s.Bound = s.Value+sure, s.Bound+sure
+		of := p.ExpectedCovered(q.WithinS, share)
+		value, greater, c.Unit = func(sites []int) float64 { return sure + of(sites) }, true, "people"
+		c.BusyShare, c.Sure = &share, finite(sure)
 	case FewestSites:
 		s, err = siting.FullCover(searching, p, q.WithinS, effort)
 		c.Unit = "sites"
@@ -182,7 +230,7 @@ func (c *Choice) choose(ctx context.Context, p *siting.Problem, q *wire.SitingRe
 	if err != nil {
 		return nil, &job.Fault{Detail: err.Error()}
 	}
-	if err := ctx.Err(); err != nil {
+	if err = ctx.Err(); err != nil {
 		return nil, err
 	}
 	c.Found, c.Gap, c.Stopped = s.Found, s.Gap(), searching.Err() != nil && s.Gap() > q.Gap
@@ -190,27 +238,26 @@ func (c *Choice) choose(ctx context.Context, p *siting.Problem, q *wire.SitingRe
 		return nil, nil
 	}
 	c.Value, c.Bound = finite(s.Value*scale), finite(s.Bound*scale)
-	c.explain(p, s.Sites, value, greater, scale, q.Candidates)
-	return s.Sites, nil
+	c.explain(l, p, s.Sites, value, greater, scale)
+	return l.chosen(s.Sites), nil
 }
 
 // explain names the sites. How many are needed has no gains: without one, somebody is left out.
-func (c *Choice) explain(p *siting.Problem, sites []int, value siting.Value, greater bool, scale float64, at []coverage.Candidate) {
-	name := func(j int, adds *float64) Chosen {
-		return Chosen{at[j].Name, [2]float64{at[j].At.Lon(), at[j].At.Lat()}, at[j].Facility, at[j].Asset(routing.Asset{}, j).ID, adds}
-	}
+func (c *Choice) explain(l *Layout, p *siting.Problem, sites []int, value siting.Value, greater bool, scale float64) {
 	if value == nil {
-		for _, j := range sites {
-			c.Chosen = append(c.Chosen, name(j, nil))
+		for _, j := range l.chosen(sites) {
+			c.Chosen = append(c.Chosen, l.describe(j, sites, nil))
 		}
 		return
 	}
 	why := p.Explain(sites, value, greater, slack, alternatives)
 	for _, g := range why.Gains {
-		c.Chosen = append(c.Chosen, name(g.Site, finite(g.Adds*scale)))
+		if g.Site < len(l.Candidates) {
+			c.Chosen = append(c.Chosen, l.describe(g.Site, sites, finite(g.Adds*scale)))
+		}
 	}
 	for _, o := range why.Alternatives {
-		c.Others = append(c.Others, Other{at[o.Out].Name, at[o.In].Name, finite(o.Value * scale), finite(o.Worse * scale)})
+		c.Others = append(c.Others, Other{l.Candidates[o.Out].Name, l.Candidates[o.In].Name, finite(o.Value * scale), finite(o.Worse * scale)})
 	}
 }
 

@@ -3,7 +3,6 @@ package wire
 import (
 	"encoding/json"
 	"errors"
-	"strconv"
 	"strings"
 	"time"
 
@@ -20,10 +19,6 @@ var planningLimits = strictjson.Limits{Bytes: MaxPlanning, Depth: 16, Values: 50
 // MaxPlanning is the longest question of coverage or siting, in bytes.
 const MaxPlanning = 4 << 20
 
-// DefaultLostS is how many seconds count for somebody whom nobody reaches, or only
-// later, where the question of siting does not say.
-const DefaultLostS = 4 * 3600
-
 // Places are where people are: points, and the area of a grid.
 type Places struct {
 	Points []coverage.Cell
@@ -39,19 +34,6 @@ type CoverageRequest struct {
 	Busy       *coverage.Calls // nil: assets are always free
 }
 
-// SitingRequest is a question of siting as it was understood.
-type SitingRequest struct {
-	Situation  coverage.Situation
-	Places     Places
-	Candidates []coverage.Candidate
-	Like       routing.Asset
-	Count      int
-	Objective  string // one of the words of the schema
-	WithinS    float64
-	LostS      float64
-	Gap        float64
-}
-
 // DecodeCoverage reads the body of POST /v1/coverage against its schema. A
 // *RequestError has every fault, those against the region included.
 func DecodeCoverage(schema *strictjson.Schema, body []byte, r *region.Region, now time.Time) (CoverageRequest, error) {
@@ -62,36 +44,6 @@ func DecodeCoverage(schema *strictjson.Schema, body []byte, r *region.Region, no
 	q := CoverageRequest{Places: b.places(m), Second: m.get("second").truth(), Busy: b.calls(m.get("busy"))}
 	for _, item := range first(m.get("situations").items(), maxSituations) {
 		q.Situations = append(q.Situations, b.situation(item, now))
-	}
-	return q, b.planningError()
-}
-
-// DecodeSiting reads the body of POST /v1/siting as DecodeCoverage does.
-func DecodeSiting(schema *strictjson.Schema, body []byte, r *region.Region, now time.Time) (SitingRequest, error) {
-	b, m, err := beginPlanning(schema, body, r)
-	if err != nil {
-		return SitingRequest{}, err
-	}
-	q := SitingRequest{Situation: b.situation(m.get("situation"), now), Places: b.places(m), Objective: m.get("objective").text()}
-	count, _ := m.get("count").number()
-	q.Count = int(min(max(count, 0), maxCandidates))
-	q.WithinS, _ = m.get("within_s").number()
-	if needs := q.Objective == "most_people" || q.Objective == "fewest_sites"; needs && !m.get("within_s").given() {
-		b.fault(m, "the objective %s needs within_s: the seconds that people are counted within", q.Objective)
-	}
-	if q.LostS, _ = m.get("lost_s").number(); q.LostS == 0 {
-		q.LostS = DefaultLostS
-	}
-	q.Gap, _ = m.get("gap").number()
-	for i, item := range first(m.get("candidates").items(), maxCandidates) {
-		q.Candidates = append(q.Candidates, b.candidate(item, i))
-	}
-	if len(q.Candidates) > 0 && q.Count > len(q.Candidates) {
-		b.fault(m.get("count"), "count %d is more than the %d candidates", q.Count, len(q.Candidates))
-	}
-	q.Like = b.like(m.get("like"))
-	if len(b.faults) == 0 {
-		b.candidates(m.get("candidates"), &q)
 	}
 	return q, b.planningError()
 }
@@ -205,74 +157,6 @@ func (b *builder) demandFaults(demand member, err error) {
 		}
 		b.faults = append(b.faults, strictjson.Fault{Pointer: pointer, Detail: f.Detail})
 	}
-}
-
-// candidate reads a place where an asset may be put: a facility or a position.
-func (b *builder) candidate(m member, n int) coverage.Candidate {
-	c := coverage.Candidate{Name: m.get("name").text(), Facility: m.get("facility").text()}
-	if p := b.position(m.get("position")); p != nil {
-		c.At = *p
-	}
-	if c.Facility != "" {
-		f, ok := b.region.Facilities.Get(c.Facility)
-		if !ok {
-			b.fault(m.get("facility"), "no facility has the id %q: GET /v1/facilities lists them", c.Facility)
-			return c
-		}
-		c.At = f.Position
-		if c.Name == "" {
-			c.Name = f.Name
-		}
-	}
-	if c.Name == "" {
-		c.Name = "candidate " + letters(n)
-	}
-	return c
-}
-
-// candidates asks the engine what contradicts the region with an asset at each candidate.
-func (b *builder) candidates(m member, q *SitingRequest) {
-	plan := coverage.Plan{Situation: q.Situation}
-	for i := range q.Candidates {
-		plan = plan.Adding(q.Candidates[i].Asset(q.Like, i))
-	}
-	var refused *routing.QuestionError
-	if _, err := b.region.Engine.Batch(plan.Situation.Question); !errors.As(err, &refused) {
-		return
-	}
-	before := len(q.Situation.Question.Assets.Add)
-	items := m.items()
-	for _, f := range refused.Faults {
-		pointer := m.pointer
-		if rest, ok := strings.CutPrefix(f.Pointer, "/assets/add/"); ok {
-			number, _, _ := strings.Cut(rest, "/")
-			if i, err := strconv.Atoi(number); err == nil && i >= before && i-before < len(items) {
-				pointer = items[i-before].pointer
-			}
-		}
-		b.faults = append(b.faults, strictjson.Fault{Pointer: pointer, Detail: f.Detail})
-	}
-}
-
-// letters numbers as columns of a table are: A to Z, then AA.
-func letters(n int) string {
-	if n >= 26 {
-		return letters(n/26-1) + letters(n%26)
-	}
-	return string(rune('A' + n))
-}
-
-// like is the asset that new ones are like.
-func (b *builder) like(m member) routing.Asset {
-	for _, a := range b.region.Fleet.Assets() {
-		if a.ID == m.text() {
-			return a
-		}
-	}
-	if m.text() != "" {
-		b.fault(m, "no asset has the id %q: GET /v1/assets lists them", m.text())
-	}
-	return routing.Asset{}
 }
 
 // HeadOf is what every answer begins with, for one that is made elsewhere.

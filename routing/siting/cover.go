@@ -42,6 +42,9 @@ func (p *Problem) bounds(most int) bounds {
 	for _, j := range p.Keep {
 		b.lower[j] = 1
 	}
+	for _, j := range p.Full {
+		b.upper[j] = 1
+	}
 	if most == 1 {
 		b.count = min(b.count, len(p.TimesS))
 	}

@@ -11,6 +11,7 @@ type Problem struct {
 	Weights []float64   // people or incidents at each demand: from 0 to MaxWeight
 	TimesS  [][]float64 // by site, then demand: seconds from 0 to MaxTimeS; +Inf where the site cannot serve the demand
 	Keep    []int       // sites that are in every choice, such as the present bases; each once
+	Full    []int       // kept sites that take no second unit, where an objective lets units stand together
 	Count   int         // how many sites a choice has, Keep included: all, where there are fewer; FullCover takes no notice of it
 }
 
@@ -48,6 +49,11 @@ func (p *Problem) check(count int) error {
 			fault("keep names site %d twice, or there is none", j)
 		}
 		kept[j] = true
+	}
+	for _, j := range p.Full {
+		if !kept[j] {
+			fault("full names site %d, which is not kept", j)
+		}
 	}
 	for i, w := range p.Weights {
 		if !(w >= 0 && w <= MaxWeight) {

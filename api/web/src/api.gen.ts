@@ -2228,22 +2228,34 @@ export type Signs = {
 
 /** Where more assets would do most. */
 export type SitingQuestion = {
-  /** The places to choose from. */
-  candidates: Candidate[]
+  /** The calls that say how busy assets are, for `most_people_busy`: the choice reckons with the mean share of the present ones, and the shares with the choice in place are told. */
+  busy?: Calls
+  /** The share of the time that each asset is busy, for `most_people_busy`. */
+  busy_share?: number
+  /** The sides of the cells of that grid in metres; it may have at most 200. */
+  candidate_cell_m?: number
+  /** The places to choose from; for pads and surgeons hospitals, by their `facility`, and all that lack one where they are not given. */
+  candidates?: Candidate[]
+  /** `grid`: the centres of the cells of a grid over the area, in place of `candidates`. */
+  candidates_from?: "grid"
   cell_m?: CellSize
-  /** How many to choose; the most that may be chosen where the objective is `fewest_sites`, which finds its own number. */
+  /** How many to choose, those that move among them; the most that may be chosen where the objective is `fewest_sites`, which finds its own number. */
   count: number
   demand?: Demand
   /** The search ends when no other choice can be better by more than this share of the value. */
   gap?: number
-  /** The id of an asset of the region; the new ones are like it but for their base. */
-  like: string
+  /** The id of an asset of the region; the new ones are like it but for their base. The first of `move` where it is not given. */
+  like?: string
   /** The seconds that count in a mean for somebody whom nobody reaches, or only later. */
   lost_s?: number
-  /** - `most_people`: the most people within `within_s` (maximal covering). - `least_mean_time`: the least mean time (p-median). - `least_worst_time`: the shortest time of whoever waits longest (p-centre). - `fewest_sites`: the fewest sites with everybody within `within_s` (set covering), at least one. */
-  objective: "most_people" | "least_mean_time" | "least_worst_time" | "fewest_sites"
+  /** The ids of assets that may be moved, of the kind of `like`: they are not where they are now, and their present bases are candidates too. All that are put, `count` of them, are like `like`. */
+  move?: string[]
+  /** - `most_people`: the most people within `within_s` (maximal covering). - `least_mean_time`: the least mean time (p-median). - `least_worst_time`: the shortest time of whoever waits longest (p-centre). - `fewest_sites`: the fewest sites with everybody within `within_s` (set covering), at least one. - `most_people_busy`: as `most_people`, each person counted by the chance that somebody who is within the time is free (expected covering). Needs `busy_share` or `busy`. Assets are taken to be busy for the same share of the time, independently of each other; several may be put at one place. Those that can be busy are the new ones and the present ones of the same kind, or those that `busy` names; all others are always free. */
+  objective: "most_people" | "most_people_busy" | "least_mean_time" | "least_worst_time" | "fewest_sites"
   situation: Situation
-  /** Seconds that people are counted within; needed by `most_people` and `fewest_sites`. */
+  /** - `base`: assets like `like`, each at one of the candidates. - `pad`: a pad at hospitals that have none: lit, at the door, open at all hours, for every size. - `surgeon`: a surgeon who operates inside the chest, resident at all hours, at hospitals where none is resident at the situation's hour. All else that it takes is taken to be there. */
+  what?: "base" | "pad" | "surgeon"
+  /** Seconds that people are counted within; needed by `most_people`, `most_people_busy` and `fewest_sites`. */
   within_s?: number
 }
 
@@ -2267,6 +2279,10 @@ export type SitingSummary = {
   before: SituationSummary
   /** No choice is better than this. */
   bound: number | null
+  /** How busy assets are with the choice in place, by the calls that were given. */
+  busy?: BusySummary
+  /** The share of the time that assets were reckoned busy, for `most_people_busy`. */
+  busy_share?: number
   caution: Caution
   /** Who comes within each time, and who falls out of it. */
   changes: {
@@ -2285,13 +2301,17 @@ export type SitingSummary = {
   chosen: ({
     /** By how much the value would be worse without it; null where that has no meaning. */
     adds: number | null
-    /** The id of the new asset in the results. */
-    asset: string
+    /** The id of the new asset in the results; missing for pads and surgeons. */
+    asset?: string
     /** Of the candidate. */
     facility?: string
     /** Of the candidate. */
     name: string
     position: Position
+    /** The id of an asset that may be moved and has its base there now. */
+    stays?: string
+    /** How many are put there. */
+    units: number
   })[]
   /** Whether any choice does what was asked for. */
   found: boolean
@@ -2300,16 +2320,20 @@ export type SitingSummary = {
   /** How much sooner people are with a surgeon in the mean, of those reached before and after. */
   mean_gain_s: number | null
   /** As asked. */
-  objective: "most_people" | "least_mean_time" | "least_worst_time" | "fewest_sites"
+  objective: "most_people" | "most_people_busy" | "least_mean_time" | "least_worst_time" | "fewest_sites"
   places: PlanningPlaces
   region: Region
   /** Whether the search ended before the gap that was asked for. */
   stopped: boolean
+  /** People within the time whoever is busy, who belong to the value of every choice. */
+  sure?: number
   /** Of `value`, `bound`, `adds` and `worse`. */
   unit: "people" | "seconds" | "sites"
   /** What the choice is worth by the times of single additions; null where there is none. */
   value: number | null
   versions: Versions
+  /** As asked. */
+  what: "base" | "pad" | "surgeon"
   /** As asked. */
   within_s?: number
 }
