@@ -60,21 +60,32 @@ func TestWith(t *testing.T) {
 	}
 }
 
+// TestWithFaults: every fault at once, each where the document of changes has what is
+// wrong. Source: RFC 6901 by hand.
 func TestWithFaults(t *testing.T) {
 	r, report := region.Demo()
 	require.Empty(t, report.Faults)
 	for _, c := range []struct {
 		name, scenario string
-		says           []string
+		says           []string // pointer and words
 	}{
 		{"no JSON", `{`, []string{"the scenario"}},
-		{"no object", `[]`, []string{"must be an object"}},
-		{"another file", `{"fleet": {}, "map.geojson": {}, "name": 3}`, []string{`"fleet" is no file`, `"map.geojson" is no file`, "name must be a text"}},
-		{"no elements", `{"fleet.json": []}`, []string{"must be an object of elements"}},
-		{"nothing to take out", `{"fleet.json": {"nobody": null, "no one": null}}`, []string{`"nobody"`, `"no one"`}},
-		{"another id", `{"fleet.json": {"heli-2": {"id": "heli-3"}}}`, []string{"heli-2"}},
-		{"what the region does not take", `{"fleet.json": {"heli-2": {"base": "nowhere", "cruise_kt": "fast"}}}`, []string{"fleet.json"}},
-		{"the base of an asset closed", `{"facilities.geojson": {"air-quorreth": null}}`, []string{`no facility "air-quorreth"`}},
+		{"no object", `[]`, []string{"(file): must be an object"}},
+		{"another file", `{"fleet": {}, "map.geojson": {}, "name": 3}`,
+			[]string{`/fleet: "fleet" is no file`, `/map.geojson: "map.geojson" is no file`, "/name: name must be a text"}},
+		{"no elements", `{"fleet.json": []}`, []string{"/fleet.json: fleet.json must be an object of elements"}},
+		{"no element", `{"fleet.json": {"heli-2": 3, "": {}}}`, []string{"/fleet.json/heli-2: ", "must be an object, or null", "/fleet.json/: ", "needs an id"}},
+		{"nothing to take out", `{"fleet.json": {"nobody": null, "no/one": null}}`, []string{`/fleet.json/nobody: `, `/fleet.json/no~1one: `}},
+		{"another id", `{"fleet.json": {"heli-2": {"id": "heli-3"}}}`, []string{"/fleet.json/heli-2: ", "another id"}},
+		{"what the region does not take", `{"fleet.json": {"heli-2": {"base": "nowhere", "cruise_kt": "fast"}, "heli-1": {"speed": 3}}}`,
+			[]string{"/fleet.json/heli-2/cruise_kt: ", "/fleet.json/heli-1/speed: "}},
+		{"no such base", `{"fleet.json": {"heli-2": {"base": "nowhere"}}}`, []string{`/fleet.json/heli-2/base: no facility "nowhere"`}},
+		{"what is missing", `{"fleet.json": {"new": {"name": "New"}}}`, []string{`/fleet.json/new: missing field "kind"`}},
+		{"a place far off", `{"facilities.geojson": {"new": {"geometry": {"type": "Point", "coordinates": [45, -129]}, "properties": {"kind": "base", "name": "New"}}}}`,
+			[]string{"new /facilities.geojson/new/geometry/coordinates"}},
+		{"the settings", `{"settings.json": {"road": {"road_factor": -1}}}`, []string{"/settings.json/road/road_factor: "}},
+		{"the base of an asset closed", `{"facilities.geojson": {"air-quorreth": null}}`,
+			[]string{`(file): with this change, fleet.json, "heli-`, `no facility "air-quorreth"`}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			w, _, report := r.With([]byte(c.scenario))
