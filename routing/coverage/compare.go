@@ -14,6 +14,7 @@ type Difference struct {
 	Bands   []Change
 	Sooner  Band // who has a time that is shorter, by any amount
 	Later   Band
+	Ranges  *Ranges // what it may be as durations vary; nil until Draw
 }
 
 // Change is who comes within a limit, and who falls out of it.
@@ -70,6 +71,37 @@ func (b *Change) count(c *Cell, was, is float64) {
 			b.GainedM2 += c.AreaM2
 		}
 	}
+}
+
+// Effect is what a change does to a cell, in one word.
+type Effect string
+
+// The effects. What comes to less than half a second is the same.
+const (
+	Sooner      Effect = "sooner"
+	Later       Effect = "later"
+	Same        Effect = "same"
+	OnlyAfter   Effect = "only_after"  // nobody was reached before
+	OnlyBefore  Effect = "only_before" // nobody is reached any more
+	NeverAtAll  Effect = "not_reached"
+	leastEffect        = 0.5 // seconds
+)
+
+// Effect is what the change does to a cell.
+func (d *Difference) Effect(cell int) Effect {
+	switch s := d.LongerS[cell]; {
+	case math.IsNaN(s):
+		return NeverAtAll
+	case math.IsInf(s, 1):
+		return OnlyBefore
+	case math.IsInf(s, -1):
+		return OnlyAfter
+	case s <= -leastEffect:
+		return Sooner
+	case s >= leastEffect:
+		return Later
+	}
+	return Same
 }
 
 // MeanGainS is how much sooner people are with a surgeon on average, in seconds, of

@@ -24,7 +24,16 @@ var (
 
 // toy is a region in round numbers: no allowance takes time, roads are straight, a
 // road vehicle runs at 20 m/s, a helicopter flies at 60 m/s.
-type toy struct{ features, assets []string }
+type toy struct {
+	features, assets []string
+	varies           bool
+}
+
+// varying lets getting ready take some minutes that vary.
+func (f *toy) varying() *toy {
+	f.varies = true
+	return f
+}
 
 func (f *toy) facility(id, kind string, at orb.Point, members string) *toy {
 	f.features = append(f.features, fmt.Sprintf(
@@ -59,7 +68,11 @@ func (f *toy) engine(t testing.TB) *routing.Engine {
 		if id == "call_in" {
 			typicalS = 1800
 		}
-		allowances[id] = map[string]any{"typical_s": typicalS, "slow_s": typicalS, "source": "toy region", "date": "2031-01-01"}
+		slowS := typicalS
+		if f.varies && (strings.HasPrefix(id, "mobilise") || id == "handover" || id == "package") {
+			typicalS, slowS = 300, 600
+		}
+		allowances[id] = map[string]any{"typical_s": typicalS, "slow_s": slowS, "source": "toy region", "date": "2031-01-01"}
 	}
 	doc, err := json.Marshal(map[string]any{
 		"region": map[string]any{"name": "Toy", "time_zone": "UTC"},

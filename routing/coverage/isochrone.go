@@ -40,6 +40,13 @@ func (g *Grid) Union(in func(cell int) bool) orb.MultiPolygon {
 	return g.polygons(g.outline(in))
 }
 
+// Cell is the outline of one cell.
+func (g *Grid) Cell(cell int) orb.MultiPolygon {
+	column, row := g.Place(cell)
+	ring := []corner{{column, row}, {column + 1, row}, {column + 1, row + 1}, {column, row + 1}, {column, row}}
+	return g.polygons([]piece{{rings: [][]corner{ring}, beyond: g.beyond(column)}})
+}
+
 // round7 is a position to the centimetre, which keeps the order of all corners.
 func round7(p orb.Point) orb.Point {
 	return orb.Point{math.Round(p[0]*1e7) / 1e7, math.Round(p[1]*1e7) / 1e7}

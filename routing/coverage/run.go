@@ -108,10 +108,7 @@ func Run(ctx context.Context, p Plan) (*Result, error) {
 
 // each shares the cells among the workers: each takes the next one.
 func (p *Plan) each(ctx context.Context, batch *routing.Batch, r *Result) error {
-	workers := p.Workers
-	if workers < 1 {
-		workers = runtime.GOMAXPROCS(0)
-	}
+	workers := p.workers()
 	away := &absences{batch: batch, of: map[string]*routing.Batch{}}
 	report := reporter{to: p.Progress, of: len(r.Outcomes)}
 	var next atomic.Int64
@@ -134,6 +131,13 @@ func (p *Plan) each(ctx context.Context, batch *routing.Batch, r *Result) error 
 		})
 	}
 	return group.Wait()
+}
+
+func (p *Plan) workers() int {
+	if p.Workers < 1 {
+		return runtime.GOMAXPROCS(0)
+	}
+	return p.Workers
 }
 
 func (p *Plan) cell(ctx context.Context, batch *routing.Batch, away *absences, r *Result, i int) error {
