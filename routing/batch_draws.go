@@ -24,58 +24,70 @@ const Draws = draws
 // by slow totals): in a draw in which another would be quicker, nobody changes over.
 type Drawer struct {
 	batch *Batch
-	c     *contest
+	cell  *cell // nil where nothing is shared between scenes
+	draw  []float64
 }
 
 // Drawer is a new drawer of the batch.
-func (b *Batch) Drawer() *Drawer { return &Drawer{b, newContest()} }
+func (b *Batch) Drawer() *Drawer {
+	d := &Drawer{batch: b, draw: make([]float64, draws)}
+	if !b.each {
+		d.cell = b.newCell()
+	}
+	return d
+}
 
-// Best is Batch.Best with the first option's total in each of the draws, in seconds;
+// Best is Batch.Typical with the first option's total in each of the draws, in seconds;
 // nil where nobody is reached. The 90th percentile of the draws, or the typical total
 // where that is more, is the slow total. The totals hold until the next call.
 func (d *Drawer) Best(ctx context.Context, scene orb.Point) (Best, []float64, error) {
 	if err := geo.Check(scene); err != nil {
 		return Best{}, nil, &QuestionError{Faults: []strictjson.Fault{{Pointer: "/scene/position", Detail: err.Error()}}}
 	}
-	p, err := d.problem(scene)
-	if err != nil {
-		return Best{}, nil, err
+	if d.cell == nil {
+		return d.apart(ctx, scene)
 	}
-	p.Limit = 1
-	s := p.newSearch()
-	if err = s.pairs(ctx); err != nil {
-		return Best{}, nil, err
-	}
-	best, err := s.first(ctx, d.c)
+	best, err := d.cell.best(ctx, scene, true)
+	best.Total.SlowS = 0
 	if err != nil || !best.Reached {
 		return best, nil, err
 	}
-	if s.RankBySlow { // others were drawn after it
-		again, err := d.c.bySlow(ctx, s, 1)
+	d.totals(&d.cell.search, d.cell.contest, d.cell.by)
+	return best, d.draw, nil
+}
+
+// apart asks for one scene by itself.
+func (d *Drawer) apart(ctx context.Context, scene orb.Point) (Best, []float64, error) {
+	q := d.batch.p.Question
+	q.Scene.Position = scene
+	p, _, err := d.batch.p.Engine.problem(q)
+	if err != nil {
+		return Best{}, nil, err
+	}
+	p.needs()
+	p.Limit, p.brief = 1, true
+	s := p.newSearch()
+	if err = s.pairs(ctx); err != nil || len(s.found) == 0 {
+		return Best{}, nil, err
+	}
+	c := newContest()
+	rank(s.found, typical)
+	first := s.found[0]
+	if s.RankBySlow {
+		best, err := c.bySlow(ctx, s, 1)
 		if err != nil {
 			return Best{}, nil, err
 		}
-		s.build(&again[0].way, &s.w)
-		d.c.totals(d.c.steps(&s.w), d.c.draw)
+		first = best[0]
 	}
-	return best, d.c.draw, nil
+	d.totals(s, c, first.way)
+	first.total.SlowS = 0
+	return Best{true, first.name(), first.way.shape, first.way.dest.ID, first.way.assets(), first.total}, d.draw, nil
 }
 
-// problem is the batch's question at the scene.
-func (d *Drawer) problem(scene orb.Point) (*problem, error) {
-	b := d.batch
-	if b.each {
-		q := b.p.Question
-		q.Scene.Position = scene
-		p, _, err := b.p.Engine.problem(q)
-		if err == nil {
-			p.needs()
-		}
-		return p, err
-	}
-	p := *b.p
-	p.Scene.Position, p.shared, p.drives = scene, b.shared, map[driveKey]trip{}
-	return &p, nil
+func (d *Drawer) totals(s *search, c *contest, by way) {
+	s.build(&by, &s.w)
+	c.totals(c.steps(&s.w), d.draw)
 }
 
 // Range is what a figure may be over draws: 1, 5 and 9 in 10 of them are lower.

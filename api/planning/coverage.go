@@ -99,8 +99,20 @@ func CheckPlaces(p wire.Places) string {
 	return ""
 }
 
+// view is the region as it is, or as it would be.
+type view struct {
+	files      *files
+	situations []coverage.Situation
+	prefix     string // of the names of its results
+	plans      []coverage.Plan
+	results    []*coverage.Result
+	busy       []*coverage.Busy
+	summaries  []Situation
+}
+
 // Coverage makes the files of a question of coverage.
 func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, build string, run Run, progress job.Progress) ([]job.File, error) {
+	views := []*view{{files: &files{region: r, build: build}, situations: q.Situations}}
 	looks, per := len(q.Situations), 1 // per: rounds over all cells of one situation
 	if q.Second {
 		looks *= 2
@@ -109,61 +121,95 @@ func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, bu
 		per += q.Busy.Depth
 		looks += len(q.Situations) * q.Busy.Depth
 	}
+	rounds := len(q.Situations) * per
+	if q.Change != nil {
+		views[0].prefix, views[0].files.unreported = "before-", true
+		views = append(views, &view{files: &files{region: q.Change.Region, build: build, unreported: true}, situations: q.Change.Situations, prefix: "after-"})
+		looks = 2 * (looks + len(q.Situations)) // each is drawn too
+		rounds = 2*rounds + len(q.Situations)
+	}
 	d, err := demand(q.Places, looks)
 	if err != nil {
 		return nil, err
 	}
-	out := &files{region: r, build: build}
-	summary := Summary{Head: wire.HeadOf(q.Situations[0].Question.At, r, build), Places: placesOf(d), Situations: []Situation{}}
-	var plans []coverage.Plan
-	var shares []float64
-	for i, situation := range q.Situations {
-		plans = append(plans, coverage.Plan{Engine: r.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
-			Progress: func(done, of int) {
-				progress(i*per*of+done, len(q.Situations)*per*of, "looking at "+nameOf(situation, i))
-			}})
-		shares = append(shares, situation.Share)
+	total, cells := rounds*len(d.Cells), len(d.Cells)
+	told := func(round int, words string) func(int, int) {
+		return func(done, _ int) { progress(round*cells+done, total, words) }
 	}
-	var results []*coverage.Result
-	var busy []*coverage.Busy
-	err = run(ctx, plans, func(i int, result *coverage.Result) error {
-		situation, prefix := q.Situations[i], ""
-		if len(q.Situations) > 1 {
-			prefix = fmt.Sprintf("%d-", i+1)
+	var plans []coverage.Plan
+	for _, v := range views {
+		for i, situation := range v.situations {
+			v.plans = append(v.plans, coverage.Plan{Engine: v.files.region.Engine, Demand: d, Situation: situation, Second: q.Second, Workers: workers,
+				Progress: told((len(plans)+i)*per, "looking at "+nameOf(situation, i))})
 		}
+		plans = append(plans, v.plans...)
+	}
+	err = run(ctx, plans, func(k int, result *coverage.Result) error {
+		v, i := views[k/len(q.Situations)], k%len(q.Situations)
 		if q.Busy != nil {
-			rounds, cells := len(q.Situations)*per, len(d.Cells)
-			plan := plans[i]
-			plan.Progress = func(done, _ int) {
-				progress((i*per+1)*cells+done, rounds*cells, "looking at those who are sent next by "+nameOf(situation, i))
-			}
-			if out.busy, err = coverage.RunBusy(ctx, plan, *q.Busy); err != nil {
+			plan := plans[k]
+			plan.Progress = told(k*per+1, "looking at those who are sent next by "+nameOf(plan.Situation, i))
+			if v.files.busy, err = coverage.RunBusy(ctx, plan, *q.Busy); err != nil {
 				return busyFault(err)
 			}
-			busy = append(busy, out.busy)
+			v.busy = append(v.busy, v.files.busy)
 		}
-		one := situationOf(result, situation, i)
-		if one.Results, err = out.ofResult(prefix, nameOf(situation, i), result, nil, nil); err != nil {
-			return err
-		}
-		summary.Situations = append(summary.Situations, one)
-		results = append(results, result)
-		return nil
+		return v.add(result, i)
 	})
 	if err != nil {
 		return nil, refused(err)
 	}
-	if summary.Busy, err = busyOf(busy, out.name); err != nil {
+	out := views[0].files
+	summary := Summary{Head: wire.HeadOf(q.Situations[0].Question.At, r, build), Places: placesOf(d), Situations: views[0].summaries}
+	if summary.Expected, summary.Busy, err = views[0].together(); err != nil {
 		return nil, err
 	}
-	if len(results) > 1 {
-		expected, err := coverage.Expect(results, shares)
+	if q.Change != nil {
+		first := len(plans) * per
+		summary.Changed, err = changed(ctx, q.Change, views[0], views[1], func(i int, s coverage.Situation) func(int, int) {
+			return told(first+i, "drawing what "+nameOf(s, i)+" may gain")
+		})
 		if err != nil {
-			return nil, err
+			return nil, refused(err)
 		}
-		summary.Expected = expectedOf(expected)
 	}
 	return out.with(summary)
+}
+
+// add makes the files and figures of a result.
+func (v *view) add(result *coverage.Result, i int) error {
+	situation := v.situations[i]
+	one := situationOf(result, situation, i)
+	var err error
+	if one.Results, err = v.files.ofResult(v.prefix+v.numbered(i), nameOf(situation, i), result, nil, nil); err != nil {
+		return err
+	}
+	v.summaries, v.results = append(v.summaries, one), append(v.results, result)
+	return nil
+}
+
+// numbered begins the names of the results of one of several situations.
+func (v *view) numbered(i int) string {
+	if len(v.situations) == 1 {
+		return ""
+	}
+	return fmt.Sprintf("%d-", i+1)
+}
+
+// together is what to expect over all situations; nil where there is one, or no calls.
+func (v *view) together() (expected *Expected, busy *Busy, err error) {
+	if busy, err = busyOf(v.busy, v.files.name); err != nil || len(v.results) == 1 {
+		return nil, busy, err
+	}
+	var shares []float64
+	for i := range v.situations {
+		shares = append(shares, v.situations[i].Share)
+	}
+	all, err := coverage.Expect(v.results, shares)
+	if err != nil {
+		return nil, nil, err
+	}
+	return expectedOf(all), busy, nil
 }
 
 // workers leaves the other processors to those who ask with a patient in the field.

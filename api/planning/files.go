@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 
 	"surgeonward/api/job"
@@ -30,49 +31,54 @@ type files struct {
 	build  string
 	all    []job.File
 	busy   *coverage.Busy // of the next result; nil: not asked for
+
+	unreported bool // a result gets no page of its own
 }
 
 // ofResult adds the files of one result and returns their names.
 func (f *files) ofResult(prefix, title string, r *coverage.Result, difference *coverage.Difference, choices []coverage.Mark) ([]string, error) {
 	caution := wire.CautionOf(f.region)
-	first := len(f.all)
-	var out bytes.Buffer
-	add := func(name, media string) {
-		f.all = append(f.all, job.File{Name: prefix + name, Media: media, Content: bytes.Clone(out.Bytes())})
-		out.Reset()
-	}
-	if err := r.WriteCSV(&out); err != nil {
-		return nil, err
-	}
-	add("cells.csv", TypeCSV)
-	if err := r.WriteGeoJSON(&out, caution); err != nil {
-		return nil, err
-	}
-	add("within.geojson", TypeGeoJSON)
+	made := []product{{"cells.csv", TypeCSV, r.WriteCSV},
+		{"within.geojson", TypeGeoJSON, func(w io.Writer) error { return r.WriteGeoJSON(w, caution) }}}
 	if f.busy != nil {
-		if err := f.busy.WriteCSV(&out); err != nil {
+		made = append(made, product{"busy.csv", TypeCSV, f.busy.WriteCSV})
+	}
+	picture := f.picture(title, r, choices)
+	if picture != nil {
+		made = append(made, product{"map.svg", TypeSVG, picture.WriteSVG})
+	}
+	if !f.unreported {
+		page := coverage.Report{Title: f.region.Name + ": " + title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Busy: f.busy, Name: f.name}
+		made = append(made, product{"report.html", TypeHTML, page.WriteHTML})
+	}
+	return f.add(prefix, made)
+}
+
+// product is a file to be made.
+type product struct {
+	name, media string
+	write       func(io.Writer) error
+}
+
+// add makes files and returns their names.
+func (f *files) add(prefix string, made []product) (names []string, err error) {
+	for _, p := range made {
+		var out bytes.Buffer
+		if err := p.write(&out); err != nil {
 			return nil, err
 		}
-		add("busy.csv", TypeCSV)
-	}
-	var picture *coverage.Map
-	if r.Demand.Grid != nil {
-		picture = &coverage.Map{Title: f.region.Name + ": " + title, Note: caution, Result: r, Marks: slices.Concat(f.marks(), choices)}
-		if err := picture.WriteSVG(&out); err != nil {
-			return nil, err
-		}
-		add("map.svg", TypeSVG)
-	}
-	page := coverage.Report{Title: f.region.Name + ": " + title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Busy: f.busy, Name: f.name}
-	if err := page.WriteHTML(&out); err != nil {
-		return nil, err
-	}
-	add("report.html", TypeHTML)
-	var names []string
-	for _, one := range f.all[first:] {
-		names = append(names, one.Name)
+		f.all = append(f.all, job.File{Name: prefix + p.name, Media: p.media, Content: out.Bytes()})
+		names = append(names, prefix+p.name)
 	}
 	return names, nil
+}
+
+// picture is the map of a result; nil where points have none.
+func (f *files) picture(title string, r *coverage.Result, choices []coverage.Mark) *coverage.Map {
+	if r.Demand.Grid == nil {
+		return nil
+	}
+	return &coverage.Map{Title: f.region.Name + ": " + title, Note: wire.CautionOf(f.region), Result: r, Marks: slices.Concat(f.marks(), choices)}
 }
 
 // with puts the figures before the other files.

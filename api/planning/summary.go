@@ -15,6 +15,7 @@ type Summary struct {
 	Situations []Situation `json:"situations"`
 	Expected   *Expected   `json:"expected,omitempty"` // over several situations
 	Busy       *Busy       `json:"busy,omitempty"`     // over all situations, while assets are out on calls
+	Changed    *Changed    `json:"changed,omitempty"`  // with the change that was asked for
 }
 
 // Places are where was looked.

@@ -22,7 +22,8 @@ const maxChangeFaults = 50
 
 // change makes the region as it would be, and asks the question of it too. What the
 // region of today refuses is not said a second time.
-func (b *builder) change(m, situations member, now time.Time) *Change {
+func (b *builder) change(question member, now time.Time) *Change {
+	m := question.get("change")
 	if !m.given() || b.at(m.pointer) {
 		return nil
 	}
@@ -44,9 +45,10 @@ func (b *builder) change(m, situations member, now time.Time) *Change {
 	}
 	out := &Change{Name: name, Region: changed}
 	there := &builder{region: changed}
-	for _, item := range first(situations.items(), maxSituations) {
+	for _, item := range first(question.get("situations").items(), maxSituations) {
 		out.Situations = append(out.Situations, there.situation(item, now))
 	}
+	there.calls(question.get("busy"))
 	for _, f := range there.faults {
 		b.faults = append(b.faults, strictjson.Fault{Pointer: f.Pointer, Detail: "with the change: " + f.Detail})
 	}

@@ -32,6 +32,7 @@ type CoverageRequest struct {
 	Places     Places
 	Second     bool
 	Busy       *coverage.Calls // nil: assets are always free
+	Change     *Change         // nil: the region as it is alone
 }
 
 // DecodeCoverage reads the body of POST /v1/coverage against its schema. A
@@ -45,6 +46,7 @@ func DecodeCoverage(schema *strictjson.Schema, body []byte, r *region.Region, no
 	for _, item := range first(m.get("situations").items(), maxSituations) {
 		q.Situations = append(q.Situations, b.situation(item, now))
 	}
+	q.Change = b.change(m, now)
 	return q, b.planningError()
 }
 
