@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"surgeonward/facilities/disk"
+	"surgeonward/facilities/disk/sealed"
 )
 
 // The seam to the file system, for tests that fail it.
@@ -50,11 +51,11 @@ func Decode(line []byte) (Record, error) {
 }
 
 // BodyFrom is where the checksummed part of a line begins.
-const BodyFrom = bodyFrom
+const BodyFrom = sealed.BodyFrom
 
 // Seal writes a checksum over the body of a line, whatever it is.
 func Seal(body []byte) []byte {
-	return append([]byte(lineStart+checksum(body)+sumEnd), body...)
+	return append([]byte(`{"format":1,"crc32c":"`+sealed.Sum(body)+`",`), body...)
 }
 
 // Dir is the folder of the record.

@@ -4,9 +4,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
 	"syscall"
 	"testing"
 
@@ -90,7 +88,7 @@ func TestFailedSync(t *testing.T) {
 // TestFullRealDisk does the same on a file system of the machine of half a
 // megabyte.
 func TestFullRealDisk(t *testing.T) {
-	dir := mountSmall(t)
+	dir := disktest.Small(t)
 	opts := record.Options{MaxSegment: 50_000}
 	s, _, err := record.Open(filepath.Join(dir, "record"), opts)
 	require.NoError(t, err)
@@ -120,20 +118,6 @@ func TestFullRealDisk(t *testing.T) {
 	assert.Less(t, s.Stats().Bytes, int64(200_001))
 	keep(t, s, sample(1))
 	require.NoError(t, s.Close())
-}
-
-// mountSmall mounts a small file system, where the machine lets this user.
-func mountSmall(t *testing.T) string {
-	t.Helper()
-	if runtime.GOOS != "linux" || os.Getuid() != 0 {
-		t.Skip("needs Linux and root to mount a small file system; TestFullDisk covers the same in memory")
-	}
-	dir := t.TempDir()
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=512k", "tmpfs", dir).CombinedOutput(); err != nil {
-		t.Skipf("no small file system can be mounted: %s; TestFullDisk covers the same in memory", out)
-	}
-	t.Cleanup(func() { require.NoError(t, exec.Command("umount", dir).Run()) })
-	return dir
 }
 
 // TestReadOnlyFolder opens a record on a disk that cannot be written.

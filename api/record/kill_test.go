@@ -1,14 +1,10 @@
 package record_test
 
 import (
-	"bufio"
-	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"math/rand/v2"
 	"os"
-	"os/exec"
 	"strconv"
 	"strings"
 	"sync"
@@ -18,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/record"
+	"surgeonward/facilities/disk/disktest"
 )
 
 // The variables that turn the test's program into a writer.
@@ -86,8 +83,10 @@ func TestKilledWriterLosesNothing(t *testing.T) {
 	torn := 0
 	for killed := 0; killed < leastKilled || len(kept) < leastKept; killed++ {
 		require.Less(t, killed, 500, "the writer gets nowhere: %d records", len(kept))
-		lines := runAndKill(t, dir, killed*100_000, random.IntN(2*leastKept/leastKilled), time.Duration(random.Int64N(int64(5*time.Millisecond))))
-		for _, line := range lines {
+		env := []string{writerFolder + "=" + dir, fmt.Sprintf("%s=%d", writerFrom, killed*100_000)}
+		lines := disktest.RunAndKill(t, env, 1+random.IntN(2*leastKept/leastKilled), time.Duration(random.Int64N(int64(5*time.Millisecond))))
+		require.Equal(t, "ready", lines[0])
+		for _, line := range lines[1:] {
 			var id string
 			var i int
 			_, err := fmt.Sscanf(line, "kept %s %d", &id, &i)
@@ -131,44 +130,4 @@ func TestKilledWriterLosesNothing(t *testing.T) {
 		}
 	}
 	t.Logf("%d acknowledged, %d recorded, %d segments, %d half lines", len(kept), report.Records, report.Segments, torn)
-}
-
-// runAndKill starts a writer, kills it some time after so many
-// acknowledgements, and returns all that it made.
-func runAndKill(t *testing.T, dir string, from, many int, after time.Duration) []string {
-	t.Helper()
-	program, err := os.Executable()
-	require.NoError(t, err)
-	cmd := exec.Command(program)
-	cmd.Env = append(os.Environ(), writerFolder+"="+dir, fmt.Sprintf("%s=%d", writerFrom, from))
-	out, err := cmd.StdoutPipe()
-	require.NoError(t, err)
-	var complaints bytes.Buffer
-	cmd.Stderr = &complaints
-	require.NoError(t, cmd.Start())
-	lines := bufio.NewReader(out)
-	ready, err := lines.ReadString('\n')
-	if err != nil || ready != "ready\n" {
-		_ = cmd.Process.Kill() // it may have ended by itself
-		_ = cmd.Wait()
-		require.FailNow(t, "the writer did not start", complaints.String())
-	}
-	var said []string
-	for len(said) < many {
-		line, err := lines.ReadString('\n')
-		require.NoError(t, err, "the writer ended by itself")
-		said = append(said, strings.TrimSpace(line))
-	}
-	time.Sleep(after)
-	require.NoError(t, cmd.Process.Kill())
-	rest, err := io.ReadAll(lines)
-	require.NoError(t, err)
-	require.Error(t, cmd.Wait(), "it ends only by being killed")
-	require.Empty(t, complaints.String())
-	for line := range strings.Lines(string(rest)) {
-		if strings.HasSuffix(line, "\n") { // a half one was not said
-			said = append(said, strings.TrimSpace(line))
-		}
-	}
-	return said
 }

@@ -7,25 +7,19 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"hash/crc32"
 	"io"
 	"sync"
 	"time"
+
+	"surgeonward/facilities/disk/sealed"
 )
 
-const (
-	lineStart = `{"format":1,"crc32c":"`
-	sumDigits = 8
-	sumEnd    = `",`
-	bodyStart = `"record":`
-	bodyFrom  = len(lineStart) + sumDigits + len(sumEnd)
+// form is that of the record's lines.
+const form sealed.Form = "record"
 
-	// maxLine bounds a line: base64 of an answer that does not compress, and a
-	// request of which each byte is escaped as six.
-	maxLine = MaxAnswer/3*4 + 6*MaxRequest + 1<<20
-)
-
-var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+// maxLine bounds a line: base64 of an answer that does not compress, and a
+// request of which each byte is escaped as six.
+const maxLine = MaxAnswer/3*4 + 6*MaxRequest + 1<<20
 
 // head is the part of a record that the index is made of. It stands first in the
 // line, so that the rest need not be decoded for it.
@@ -52,36 +46,23 @@ func encodeLine(h *head, b bulk) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	line := make([]byte, 0, bodyFrom+len(bodyStart)+len(small)+len(b.request)+len(b.answer)+40)
-	line = append(line, lineStart+"00000000"+sumEnd+bodyStart...)
-	line = append(line, small...)
+	line := append(form.Begin(len(small)+len(b.request)+len(b.answer)+40), small...)
 	if b.request != nil {
 		line = append(append(line, `,"request":`...), b.request...)
 		line = append(append(line, `,"answer_gzip":`...), b.answer...)
 	}
-	line = append(line, '}')
-	copy(line[len(lineStart):], checksum(line[bodyFrom:]))
-	return append(line, '\n'), nil
+	return form.End(line), nil
 }
-
-func checksum(body []byte) string { return fmt.Sprintf("%08x", crc32.Checksum(body, castagnoli)) }
 
 // decodeHead checks a line, without its end, and reads the part for the index.
 func decodeHead(line []byte) (head, error) {
-	switch {
-	case len(line) < bodyFrom || !bytes.HasPrefix(line, []byte(lineStart)):
-		if bytes.HasPrefix(line, []byte(`{"format":`)) && len(line) >= bodyFrom {
-			return head{}, errors.New("of another format than 1: written by a later version, or damaged")
-		}
-		return head{}, errors.New("does not begin as a record does")
-	case string(line[len(lineStart):bodyFrom]) != checksum(line[bodyFrom:])+sumEnd:
-		return head{}, errors.New("does not match its checksum")
-	case !bytes.HasPrefix(line[bodyFrom:], []byte(bodyStart)) || line[len(line)-1] != '}':
-		return head{}, errors.New("holds no record")
+	body, err := form.Open(line)
+	if err != nil {
+		return head{}, err
 	}
 	var h head
 	// the decoder stops at the end of the record and leaves the bulk alone
-	if err := json.NewDecoder(bytes.NewReader(line[bodyFrom+len(bodyStart):])).Decode(&h); err != nil {
+	if err := json.NewDecoder(bytes.NewReader(body)).Decode(&h); err != nil {
 		return head{}, fmt.Errorf("cannot be read: %w", err)
 	}
 	return h, h.check()

@@ -20,6 +20,15 @@ func (b *builder) all(q *Request) []strictjson.Fault {
 	return b.with(func() error { return b.region.Engine.Check(q.Question) })
 }
 
+// refused is the error of a question in which something is at fault already,
+// with what a check of the engine finds beside it; nil: nothing is.
+func (b *builder) refused(check func() error) error {
+	if len(b.faults) == 0 {
+		return nil
+	}
+	return &RequestError{Kind: Content, Faults: Pointers(b.with(check))}
+}
+
 // with is all for what a check of the engine finds.
 func (b *builder) with(check func() error) []strictjson.Fault {
 	if len(b.faults) > enough {

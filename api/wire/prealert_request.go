@@ -25,10 +25,8 @@ func (d *Decoder) DecodePreAlert(body []byte, r *region.Region, now time.Time) (
 		Clinical: b.clinical(m.get("clinical")),
 		At:       b.instant(m.get("message_at")),
 	}}
-	if len(b.faults) > 0 {
-		return PreAlertRequest{}, &RequestError{Kind: Content, Faults: Pointers(b.with(func() error {
-			return r.Engine.CheckPreAlert(q.Question, q.Alert)
-		}))}
+	if err := b.refused(func() error { return r.Engine.CheckPreAlert(q.Question, q.Alert) }); err != nil {
+		return PreAlertRequest{}, err
 	}
 	return q, nil
 }

@@ -27,10 +27,8 @@ func (d *Decoder) DecodeReach(body []byte, r *region.Region, now time.Time) (Rea
 	}}
 	q.OutputLostAt = nil // the window counts from it, with bounds of its own
 	q.Reach.WindowS, _ = m.get("window_s").number()
-	if len(b.faults) > 0 {
-		return ReachRequest{}, &RequestError{Kind: Content, Faults: Pointers(b.with(func() error {
-			return r.Engine.CheckReach(q.Question, q.Reach)
-		}))}
+	if err := b.refused(func() error { return r.Engine.CheckReach(q.Question, q.Reach) }); err != nil {
+		return ReachRequest{}, err
 	}
 	return q, nil
 }

@@ -48,8 +48,8 @@ func (d *Decoder) Decode(body []byte, r *region.Region, now time.Time) (Request,
 		return Request{}, err
 	}
 	q := b.request(m, now)
-	if len(b.faults) > 0 {
-		return Request{}, &RequestError{Kind: Content, Faults: Pointers(b.all(&q))}
+	if err := b.refused(func() error { return r.Engine.Check(q.Question) }); err != nil {
+		return Request{}, err
 	}
 	return q, nil
 }

@@ -13,10 +13,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-// manyKills is how often the service is killed, in place of the default.
-const manyKills = "SURGEONWARD_TEST_KILLS"
+	"surgeonward/facilities/disk/disktest"
+)
 
 // killed are the vehicles that the desks edit, each its own.
 var killed = []string{"heli-1", "heli-2", "heli-3"}
@@ -26,12 +25,7 @@ var killed = []string{"heli-1", "heli-2", "heli-3"}
 // there when it is started again: in the list, and in a history without gaps.
 // Source: definition of an acknowledgement.
 func TestKilledServiceLosesNothing(t *testing.T) {
-	kills := 20
-	if text := os.Getenv(manyKills); text != "" {
-		var err error
-		kills, err = strconv.Atoi(text)
-		require.NoError(t, err)
-	}
+	kills := disktest.Kills(t, 20)
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 0))

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"sync"
 	"time"
@@ -81,14 +80,7 @@ func (m *memory) add(e Entry, content map[string][]byte) *Version {
 }
 
 // usable says why nothing can be done now.
-func (s *InMemory) usable(ctx context.Context) error {
-	select {
-	case <-s.done:
-		return ErrClosed
-	default:
-		return ctx.Err()
-	}
-}
+func (s *InMemory) usable(ctx context.Context) error { return Usable(ctx, s.done) }
 
 // Current returns the newest version.
 func (s *InMemory) Current(ctx context.Context) (*Version, error) {
@@ -167,27 +159,11 @@ func (s *InMemory) Using(ctx context.Context, content Hash) ([]int64, error) {
 
 // Follow calls seen with each version after since.
 func (s *InMemory) Follow(ctx context.Context, since int64, seen func(number int64) error) error {
-	for next := min(max(since, 0), math.MaxInt64-1) + 1; ; {
-		if err := s.usable(ctx); err != nil {
-			return err
-		}
+	return FollowNewest(ctx, s.done, since, func() (int64, <-chan struct{}) {
 		s.mu.Lock()
-		last, changed := int64(len(s.versions)), s.changed
-		s.mu.Unlock()
-		for ; next <= last; next++ {
-			if err := seen(next); err != nil {
-				return err
-			}
-			if err := s.usable(ctx); err != nil {
-				return err
-			}
-		}
-		select {
-		case <-changed:
-		case <-s.done:
-		case <-ctx.Done():
-		}
-	}
+		defer s.mu.Unlock()
+		return int64(len(s.versions)), s.changed
+	}, seen)
 }
 
 // Rejected returns nil: nobody changes a store in memory by hand.

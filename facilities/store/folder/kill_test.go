@@ -1,31 +1,23 @@
 package folder_test
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"math/rand/v2"
 	"os"
-	"os/exec"
-	"strconv"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/facilities/disk/disktest"
 	"surgeonward/facilities/store"
 	"surgeonward/facilities/store/folder"
 )
 
-const (
-	// writerFolder turns the test's program into a writer of a folder.
-	writerFolder = "SURGEONWARD_TEST_FOLDER_WRITER"
-	// manyKills is how often the writer is killed, in place of the default.
-	manyKills = "SURGEONWARD_TEST_KILLS"
-)
+// writerFolder turns the test's program into a writer of a folder.
+const writerFolder = "SURGEONWARD_TEST_FOLDER_WRITER"
 
 // writeUntilKilled counts in two files at once and says on the standard output
 // which versions are acknowledged.
@@ -64,19 +56,14 @@ func counted(n int64) []byte { return bytes.Repeat(fmt.Appendf(nil, "number %d\n
 // folder to every acknowledgement that came before: the version is there, whole, no
 // file is torn, and no file says anything but the newest version.
 func TestKilledWriterLosesNothing(t *testing.T) {
-	kills := 50
-	if text := os.Getenv(manyKills); text != "" {
-		var err error
-		kills, err = strconv.Atoi(text)
-		require.NoError(t, err)
-	}
+	kills := disktest.Kills(t, 50)
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 0))
 	dir := region(t)
 	acknowledged, behind := int64(1), 0
 	for range kills {
-		said := runAndKill(t, dir, random.IntN(3), time.Duration(random.Int64N(int64(4*time.Millisecond))))
+		said := disktest.RunAndKill(t, []string{writerFolder + "=" + dir}, random.IntN(3), time.Duration(random.Int64N(int64(4*time.Millisecond))))
 		for _, line := range said {
 			var number int64
 			_, err := fmt.Sscanf(line, "kept %d", &number)
@@ -112,41 +99,4 @@ func TestKilledWriterLosesNothing(t *testing.T) {
 		require.Equal(t, string(counted(n)), string(v.Content[settings]))
 	}
 	t.Logf("%d versions, %d times killed, of which the files were behind %d times", acknowledged, kills, behind)
-}
-
-// runAndKill starts a writer, kills it some time after so many
-// acknowledgements, and returns all that it made.
-func runAndKill(t *testing.T, dir string, many int, after time.Duration) []string {
-	t.Helper()
-	program, err := os.Executable()
-	require.NoError(t, err)
-	cmd := exec.Command(program)
-	cmd.Env = append(os.Environ(), writerFolder+"="+dir)
-	out, err := cmd.StdoutPipe()
-	require.NoError(t, err)
-	var complaints bytes.Buffer
-	cmd.Stderr = &complaints
-	require.NoError(t, cmd.Start())
-	lines := bufio.NewReader(out)
-	var said []string
-	for len(said) < many {
-		line, err := lines.ReadString('\n')
-		if err != nil {
-			_ = cmd.Wait() // until then the complaints are being written
-			require.NoError(t, err, "the writer ended by itself: %s", complaints.String())
-		}
-		said = append(said, strings.TrimSpace(line))
-	}
-	time.Sleep(after)
-	require.NoError(t, cmd.Process.Kill())
-	rest, err := io.ReadAll(lines)
-	require.NoError(t, err)
-	require.Error(t, cmd.Wait(), "it ends only by being killed")
-	require.Empty(t, complaints.String())
-	for line := range strings.Lines(string(rest)) {
-		if strings.HasSuffix(line, "\n") { // a half one was not said
-			said = append(said, strings.TrimSpace(line))
-		}
-	}
-	return said
 }

@@ -4,9 +4,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
 	"syscall"
 	"testing"
 
@@ -14,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/facilities/disk"
+	"surgeonward/facilities/disk/disktest"
 	"surgeonward/facilities/store"
 	"surgeonward/facilities/store/folder"
 )
@@ -167,7 +166,7 @@ func TestOlderFolderRestored(t *testing.T) {
 
 // TestFullRealDisk fills a file system of half a megabyte.
 func TestFullRealDisk(t *testing.T) {
-	dir := mountSmall(t)
+	dir := disktest.Small(t)
 	write(t, dir, files())
 	s, err := folder.Open(dir, options())
 	require.NoError(t, err)
@@ -187,18 +186,4 @@ func TestFullRealDisk(t *testing.T) {
 	assert.Equal(t, string(kept.Content[fleet]), string(current(t, s).Content[fleet]))
 	require.NoError(t, os.Remove(filepath.Join(dir, settings)))
 	require.NoError(t, s.Close())
-}
-
-// mountSmall mounts a small file system, where the machine lets this user.
-func mountSmall(t *testing.T) string {
-	t.Helper()
-	if runtime.GOOS != "linux" || os.Getuid() != 0 {
-		t.Skip("needs Linux and root to mount a small file system; TestFullDisk covers the same in memory")
-	}
-	dir := t.TempDir()
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=512k", "tmpfs", dir).CombinedOutput(); err != nil {
-		t.Skipf("no small file system can be mounted: %s; TestFullDisk covers the same in memory", out)
-	}
-	t.Cleanup(func() { require.NoError(t, exec.Command("umount", dir).Run()) })
-	return dir
 }

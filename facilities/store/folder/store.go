@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"surgeonward/facilities/store"
@@ -15,14 +14,7 @@ func fault(file, format string, args ...any) store.Fault {
 }
 
 // usable says why nothing can be done now.
-func (s *Store) usable(ctx context.Context) error {
-	select {
-	case <-s.done:
-		return store.ErrClosed
-	default:
-		return ctx.Err()
-	}
-}
+func (s *Store) usable(ctx context.Context) error { return store.Usable(ctx, s.done) }
 
 // Current returns the newest version. An error wraps store.ErrNotFound as long as
 // the files have never been in order.
@@ -188,27 +180,11 @@ func (s *Store) Using(ctx context.Context, content store.Hash) ([]int64, error) 
 
 // Follow calls seen with each version after since.
 func (s *Store) Follow(ctx context.Context, since int64, seen func(number int64) error) error {
-	for next := min(max(since, 0), math.MaxInt64-1) + 1; ; {
-		if err := s.usable(ctx); err != nil {
-			return err
-		}
+	return store.FollowNewest(ctx, s.done, since, func() (int64, <-chan struct{}) {
 		s.mu.RLock()
-		last, changed := s.newest, s.changed
-		s.mu.RUnlock()
-		for ; next <= last; next++ {
-			if err := seen(next); err != nil {
-				return err
-			}
-			if err := s.usable(ctx); err != nil {
-				return err
-			}
-		}
-		select {
-		case <-changed:
-		case <-s.done:
-		case <-ctx.Done():
-		}
-	}
+		defer s.mu.RUnlock()
+		return s.newest, s.changed
+	}, seen)
 }
 
 // Rejected says why edits by hand are not used, why a file could not be brought
