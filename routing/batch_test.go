@@ -101,3 +101,39 @@ func TestBatchRefuses(t *testing.T) {
 	_, err = b.Best(t.Context(), orb.Point{45, 1e9})
 	require.ErrorAs(t, err, &bad)
 }
+
+// TestBatchAlongAWay: scenes beside each other, which mostly have the same first
+// option, have the slow totals that drawing each in full gives. Source: identity.
+func TestBatchAlongAWay(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		seed := rapid.Uint64().Draw(rt, "seed")
+		random := rand.New(rand.NewPCG(seed, 11))
+		e := crowd(random, 4+random.IntN(9), 3+random.IntN(6), random.IntN(6), 40_000+random.Float64()*60_000).withSpread().engine(t)
+		q := question()
+		q.Scene.Landing = []routing.Landing{routing.LandingPossible, routing.LandingImpossible}[random.IntN(2)]
+		q.Scene.Winch = random.IntN(3) == 0
+		if random.IntN(3) == 0 {
+			q.Patient.Escort = "physician"
+		}
+		if e.Check(q) != nil { // nobody has the skill
+			q.Patient.Escort = ""
+		}
+		b, err := e.Batch(q)
+		require.NoError(t, err)
+		at := geo.Destination(scene, random.Float64()*360, random.Float64()*60_000)
+		bearing, strideM := random.Float64()*360, 20+random.Float64()*600
+		for range 25 {
+			at = geo.Destination(at, bearing, strideM)
+			q.Scene.Position = at
+			want, err := e.Best(t.Context(), q)
+			require.NoError(t, err)
+			got, err := b.Best(t.Context(), at)
+			require.NoError(t, err)
+			require.Equal(t, want, got, "seed %d, scene %v", seed, at)
+			got, err = b.Typical(t.Context(), at)
+			require.NoError(t, err)
+			want.Total.SlowS = 0
+			require.Equal(t, want, got, "seed %d, scene %v", seed, at)
+		}
+	})
+}

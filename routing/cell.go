@@ -19,6 +19,7 @@ type cell struct {
 	search
 	*contest
 	f    *floors
+	slow *slows
 	meet meetings
 	have []bool // by unit: its approach is worked out
 	road []spot
@@ -73,6 +74,7 @@ func (b *Batch) newCell() *cell {
 		doorM: make([]float64, len(f.to)), padM: make([]float64, len(f.to)), byRoadM: make([]float64, len(f.meets)),
 		siteM: make([]float64, len(f.lands)), bringS: make([]float64, len(f.meets)),
 		doorS: make([]float64, len(f.laws)*len(f.to)), leastS: make([]float64, len(f.laws))}
+	c.slow = newSlows(c.sampler, &b.shared.columns)
 	for k := range c.rows {
 		c.rows[k] = make([]float64, len(f.to))
 		for j := range c.rows[k] {
@@ -128,6 +130,10 @@ func (c *cell) best(ctx context.Context, scene orb.Point, typicalOnly bool) (Bes
 // slowTotal draws a candidate's slow total.
 func (c *cell) slowTotal(y *candidate) {
 	c.build(&y.way, &c.w)
+	var ok bool
+	if y.total.SlowS, ok = c.slow.ofWay(&y.way, &c.w, y.total.TypicalS); ok {
+		return
+	}
 	c.totals(c.steps(&c.w), c.draw)
 	y.total.SlowS = c.p90(c.draw, y.total.TypicalS)
 }

@@ -20,8 +20,9 @@ type prepared struct {
 	teams  []destination
 	places []meeting // without sceneM
 
-	others sync.Map // otherKey to *approach: ways that do not touch the scene
-	trees  sync.Map // treeKey to rooted: from where the units stand
+	others  sync.Map // otherKey to *approach: ways that do not touch the scene
+	trees   sync.Map // treeKey to rooted: from where the units stand
+	columns columns  // durations in every draw
 }
 
 // treeKey is what the ways by road from one point depend on.

@@ -7,17 +7,28 @@ import "math"
 // last bit.
 func (s *sampler) p90(totals []float64, typicalS float64) float64 {
 	s.sorted = append(s.sorted[:0], totals...)
-	at := 0.9*float64(len(totals)) - 0.5
+	at := at90(len(totals))
 	i := int(math.Floor(at))
 	if i < 0 || i+1 >= len(totals) {
 		return s.spread(totals, typicalS, 0).P90S // too few to part
 	}
-	part(s.sorted, i)
-	next := s.sorted[i+1]
-	for _, v := range s.sorted[i+2:] {
-		next = math.Min(next, v)
+	low, high := parted(s.sorted, i)
+	return max(typicalS, between(low, high, at-float64(i)))
+}
+
+// at90 is where the 90th percentile of n draws in order lies; see percentile.
+func at90(n int) float64 { return 0.9*float64(n) - 0.5 }
+
+// parted is the k-th smallest of the numbers and the next, of k+2 numbers at least.
+func parted(v []float64, k int) (low, high float64) {
+	part(v, k)
+	next := v[k+1]
+	for _, other := range v[k+2:] {
+		if other < next {
+			next = other
+		}
 	}
-	return max(typicalS, between(s.sorted[i], next, at-float64(i)))
+	return v[k], next
 }
 
 // part puts the k-th smallest number in its place, none before it larger and none

@@ -26,7 +26,13 @@ func lognormal(t facilities.Timing) func(z float64) float64 {
 		return func(z float64) float64 { return math.Min(math.Max(0, z)*perZ, facilities.MaxTiming) }
 	}
 	sigma := math.Log(t.SlowS/t.TypicalS) / z90
-	return func(z float64) float64 { return math.Min(t.TypicalS*math.Exp(z*sigma), facilities.MaxTiming) }
+	return func(z float64) float64 {
+		d := t.TypicalS * math.Exp(z*sigma)
+		if d > facilities.MaxTiming {
+			return facilities.MaxTiming
+		}
+		return d
+	}
 }
 
 // step is a node with no more than its total depends on.

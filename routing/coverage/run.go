@@ -106,27 +106,36 @@ func Run(ctx context.Context, p Plan) (*Result, error) {
 	return r, nil
 }
 
-// each shares the cells among the workers: each takes the next one.
+// stretch is how many cells a worker takes at a time: those beside each other have
+// mostly the same ways, which the engine makes use of; and enough stretches are left
+// for the workers to end together.
+func stretch(cells, workers int) int { return max(1, min(cells/(workers*16), 8192)) }
+
+// each shares the cells among the workers: each takes the next stretch.
 func (p *Plan) each(ctx context.Context, batch *routing.Batch, r *Result) error {
 	workers := p.workers()
 	away := &absences{batch: batch, of: map[string]*routing.Batch{}}
 	report := reporter{to: p.Progress, of: len(r.Outcomes)}
+	every := stretch(len(r.Outcomes), workers)
 	var next atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	for range min(workers, len(r.Outcomes)) {
 		group.Go(func() error {
 			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(r.Outcomes) {
+				to := int(next.Add(int64(every)))
+				from := to - every
+				if from >= len(r.Outcomes) {
 					return nil
 				}
-				if err := ctx.Err(); err != nil {
-					return err
+				for i := from; i < min(to, len(r.Outcomes)); i++ {
+					if err := ctx.Err(); err != nil {
+						return err
+					}
+					if err := p.cell(ctx, batch, away, r, i); err != nil {
+						return fmt.Errorf("cell %d at %v: %w", i, r.Demand.Cells[i].At, err)
+					}
+					report.done()
 				}
-				if err := p.cell(ctx, batch, away, r, i); err != nil {
-					return fmt.Errorf("cell %d at %v: %w", i, r.Demand.Cells[i].At, err)
-				}
-				report.done()
 			}
 		})
 	}
