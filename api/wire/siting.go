@@ -151,29 +151,34 @@ func (b *builder) hospitalSiting(m member, q *SitingRequest) {
 		switch {
 		case f == nil || f.Kind != facilities.Hospital:
 			b.fault(m.get("candidates").items()[i], "must be a hospital, by its facility: a %s is put at hospitals", q.What)
-		case !lacks(f, q):
+		case !lacks(f, q.What, q.Situation.Question.At):
 			b.fault(m.get("candidates").items()[i], "%s has a %s already", f.Name, q.What)
 		}
 	}
 	if m.get("candidates").given() {
 		return
 	}
-	for _, f := range b.region.Facilities.OfKind(facilities.Hospital) {
-		if lacks(f, q) && len(q.Candidates) < maxCandidates {
-			q.Candidates = append(q.Candidates, coverage.Candidate{Name: f.Name, At: f.Position, Facility: f.ID})
-		}
-	}
+	q.Candidates = first(HospitalsWithout(b.region, q.What, q.Situation.Question.At), maxCandidates)
 	if len(q.Candidates) == 0 {
 		b.fault(m.get("what"), "every hospital has a %s already", q.What)
 	}
 }
 
-// lacks reports whether a hospital has no pad, or no resident surgeon at the situation's hour.
-func lacks(f *facilities.Facility, q *SitingRequest) bool {
-	if q.What == "pad" {
+// HospitalsWithout are those that lack a pad, or a resident surgeon at an hour.
+func HospitalsWithout(r *region.Region, what string, at time.Time) (out []coverage.Candidate) {
+	for _, f := range r.Facilities.OfKind(facilities.Hospital) {
+		if lacks(f, what, at) {
+			out = append(out, coverage.Candidate{Name: f.Name, At: f.Position, Facility: f.ID})
+		}
+	}
+	return out
+}
+
+func lacks(f *facilities.Facility, what string, at time.Time) bool {
+	if what == "pad" {
 		return f.Pad == nil
 	}
-	presence, _ := f.PresenceAt(MainNeed, q.Situation.Question.At)
+	presence, _ := f.PresenceAt(MainNeed, at)
 	return !f.Has(MainNeed) || presence.Attendance != facilities.Resident
 }
 

@@ -9,7 +9,9 @@ import (
 	"slices"
 	"time"
 
+	"surgeonward/api/planning"
 	"surgeonward/api/region"
+	"surgeonward/api/wire"
 	"surgeonward/cmd/surgeonward/terminal"
 	"surgeonward/routing"
 	"surgeonward/routing/coverage"
@@ -20,10 +22,11 @@ import (
 type sitingCommand struct {
 	planFlags `embed:""`
 
+	What       string   `help:"What is put: ${enum}." enum:"base,pad,surgeon" default:"base" group:"The choice:"`
 	Objective  string   `help:"What is to be best: ${enum}." enum:"max-cover,mean-time,worst-time,full-cover,expected-cover" default:"max-cover" group:"The choice:"`
 	WithinMin  float64  `name:"within-min" help:"The time to a surgeon that covers." default:"45" placeholder:"MINUTES" group:"The choice:"`
 	LostMin    float64  `name:"lost-min" help:"What somebody who is not reached counts as, for mean-time." default:"240" placeholder:"MINUTES" group:"The choice:"`
-	Busy       float64  `help:"Share of the time that an asset is busy, for expected-cover." default:"0.3" placeholder:"SHARE" group:"The choice:"`
+	Busy       float64  `help:"Share of the time that each asset of the kind of --like is busy, for expected-cover; all others are always free." default:"0.3" placeholder:"SHARE" group:"The choice:"`
 	Count      int      `help:"How many to put." default:"1" placeholder:"N" group:"The choice:"`
 	Like       string   `help:"Which asset of the fleet the new ones are like (default: the first helicopter)." placeholder:"ASSET" group:"The choice:"`
 	Move       bool     `help:"Move that asset: it is not where it is now." group:"The choice:"`
@@ -42,10 +45,6 @@ func (c *sitingCommand) Run(ctx context.Context, p *program) error {
 	if err != nil {
 		return err
 	}
-	like, err := c.like(r)
-	if err != nil {
-		return err
-	}
 	demand, words, notes, err := c.people(r)
 	if err != nil {
 		return err
@@ -56,28 +55,68 @@ func (c *sitingCommand) Run(ctx context.Context, p *program) error {
 		}
 		notes = append(notes, "each cell counts one instead")
 	}
-	sites, err := c.candidates(r)
-	if err != nil {
-		return err
-	}
 	s, err := c.situation(r, time.Now())
 	if err != nil {
 		return err
 	}
-	today, err := coverage.Run(ctx, coverage.Plan{Engine: r.Engine, Demand: demand, Situation: s, Progress: p.progress(c.Quiet, "today")})
+	q, put, err := c.question(r, s)
 	if err != nil {
-		return c.explain(err)
+		return err
 	}
-	if c.Move {
-		s = s.Away(like.ID)
-	}
-	page := terminal.SitingPage{Like: like.Name, Sites: sites, Before: today, CoveragePage: terminal.CoveragePage{
+	page := terminal.SitingPage{Put: put, Sites: q.Candidates, CoveragePage: terminal.CoveragePage{
 		Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone, Demand: words, Notes: append(notes,
 			"the times are the engine's, one run with each candidate alone; at each cell the best of the chosen counts")}}
-	if err := c.solve(ctx, p, coverage.Plan{Engine: r.Engine, Demand: demand, Situation: s}, like, &page); err != nil {
+	if note := putNotes[c.What]; note != "" {
+		page.Notes = append(page.Notes, note)
+	}
+	l, err := planning.LayOut(r, q, coverage.Plan{Engine: r.Engine, Demand: demand, Situation: s})
+	if err != nil {
+		return err
+	}
+	if err := c.solve(ctx, p, l, q, &page); err != nil {
 		return err
 	}
 	return terminal.WriteSiting(p.stdout, page, p.style(c.Width))
+}
+
+// putNotes say what is taken for granted of what is put.
+var putNotes = map[string]string{
+	planning.WhatPad:     "a pad is taken to be lit, at the door, open at all hours and for every size",
+	planning.WhatSurgeon: "a surgeon is taken to be resident at all hours, and the hospital to have all else that surgery in the chest takes",
+}
+
+// question is the choice as the interface asks for it, and what is put, in words.
+func (c *sitingCommand) question(r *region.Region, s coverage.Situation) (*wire.SitingRequest, string, error) {
+	q := &wire.SitingRequest{Situation: s, What: c.What, Count: c.Count, WithinS: c.WithinMin * 60, LostS: c.LostMin * 60}
+	if c.What != planning.WhatBase {
+		switch {
+		case c.Objective == "expected-cover":
+			return nil, "", usageError{fmt.Errorf("--objective: expected-cover is about assets, and what is put is a %s", c.What)}
+		case c.Like != "" || c.Move || c.Candidates != "" || c.CandidKM > 0:
+			return nil, "", usageError{fmt.Errorf("--what %s: leave --like, --move, --candidates and --candidates-grid-km out", c.What)}
+		}
+		if q.Candidates = wire.HospitalsWithout(r, c.What, s.Question.At); len(q.Candidates) == 0 {
+			return nil, "", fmt.Errorf("every hospital has a %s already", c.What)
+		}
+		return q, map[string]string{planning.WhatPad: "a pad", planning.WhatSurgeon: "a resident surgeon"}[c.What], nil
+	}
+	var err error
+	if q.Like, err = c.like(r); err != nil {
+		return nil, "", err
+	}
+	if c.Move {
+		q.Move = []string{q.Like.ID}
+	}
+	if c.Objective == "expected-cover" {
+		q.Objective, q.BusyShare = planning.MostPeopleBusy, c.Busy
+		for _, a := range r.Fleet.Assets() {
+			if a.Kind == q.Like.Kind {
+				q.Units = append(q.Units, a.ID)
+			}
+		}
+	}
+	q.Candidates, err = c.candidates(r)
+	return q, "another " + q.Like.Name, err
 }
 
 func (c *sitingCommand) numbers() error {
@@ -151,44 +190,77 @@ func (c *sitingCommand) candidates(r *region.Region) (out []coverage.Candidate, 
 	return out, nil
 }
 
-// solve makes the times, chooses, and runs the whole choice once more. Site 0 is
-// the fleet as it is without the new assets; it is in every choice.
-func (c *sitingCommand) solve(ctx context.Context, p *program, plan coverage.Plan, like routing.Asset, page *terminal.SitingPage) error {
-	base, err := coverage.Run(ctx, plan)
-	if err != nil {
-		return c.explain(err)
+// solve makes the times, chooses, and runs the whole choice once more.
+func (c *sitingCommand) solve(ctx context.Context, p *program, l *planning.Layout, q *wire.SitingRequest, page *terminal.SitingPage) error {
+	times := make([][]float64, len(l.Plans))
+	for i, plan := range l.Plans {
+		plan.Progress = p.progress(c.Quiet, fmt.Sprintf("run %d of %d", i+1, len(l.Plans)))
+		result, err := coverage.Run(ctx, plan)
+		if err != nil {
+			return c.explain(err)
+		}
+		times[i] = result.Times()
+		if i == 0 {
+			page.Before = result
+		}
 	}
-	plan.Progress = p.progress(c.Quiet, "candidates")
-	times, err := coverage.SiteTimes(ctx, plan, like, page.Sites)
+	problem, sure, err := c.problem(ctx, l, q, times)
 	if err != nil {
 		return err
 	}
-	plan.Progress = nil
-	problem := &siting.Problem{TimesS: append([][]float64{base.Times()}, times...), Keep: []int{0}, Count: c.Count + 1}
-	for i := range plan.Demand.Cells {
-		problem.Weights = append(problem.Weights, plan.Demand.Cells[i].People)
-	}
-	value, greater, err := c.choose(ctx, problem, page)
+	of, greater, err := c.choose(ctx, problem, page)
 	if err != nil || !page.Solution.Found {
 		return err
 	}
-	withToday := &siting.Problem{TimesS: [][]float64{page.Before.Times()}, Weights: problem.Weights}
-	page.Today, page.Achieved = c.value(withToday)([]int{0}), value(page.Solution.Sites)
+	value := func(sites []int) float64 { return sure + of(sites) }
+	page.Solution.Value, page.Solution.Bound = page.Solution.Value+sure, page.Solution.Bound+sure
+	if q.Objective == planning.MostPeopleBusy {
+		page.Today = value(problem.Keep)
+	} else {
+		page.Today = c.value(&siting.Problem{TimesS: times[:1], Weights: problem.Weights})([]int{0})
+	}
+	page.Achieved = value(page.Solution.Sites)
 	page.Reasons = problem.Explain(page.Solution.Sites, value, greater, alternativeSlack, mostAlternatives)
-	var chosen []routing.Asset
-	for i, site := range page.Solution.Sites {
-		if site > 0 {
-			a := page.Sites[site-1].Asset(like, site-1)
-			a.ID = fmt.Sprintf("%s-%d", a.ID, i) // two may stand at one site
-			chosen = append(chosen, a)
+	for _, j := range page.Solution.Sites {
+		if j < len(page.Sites) {
+			page.Chosen = append(page.Chosen, j)
 		}
 	}
-	whole, err := coverage.Run(ctx, plan.Adding(chosen...))
+	plan, err := l.Whole(page.Chosen)
+	if err != nil {
+		return err
+	}
+	whole, err := coverage.Run(ctx, plan)
 	if err != nil {
 		return err
 	}
 	page.Everything, err = coverage.Compare(page.Before, whole)
 	return err
+}
+
+// problem is the choice in times. The first sites are the candidates. After them comes the fleet
+// without what is put, which is in every choice; with busy assets each present one of them.
+func (c *sitingCommand) problem(ctx context.Context, l *planning.Layout, q *wire.SitingRequest, times [][]float64) (*siting.Problem, float64, error) {
+	problem, sure := l.Problem(times)
+	if q.Objective == planning.MostPeopleBusy {
+		return problem, sure, nil
+	}
+	stays := times[0]
+	if c.Move {
+		plan, err := l.Whole(nil)
+		if err != nil {
+			return nil, 0, err
+		}
+		result, err := coverage.Run(ctx, plan)
+		if err != nil {
+			return nil, 0, err
+		}
+		stays = result.Times()
+	}
+	problem.Keep = []int{len(problem.TimesS)}
+	problem.TimesS = append(problem.TimesS, stays)
+	problem.Count++
+	return problem, 0, nil
 }
 
 // What counts as nearly as good, a share of the value, and how many are listed.
@@ -221,7 +293,7 @@ func (c *sitingCommand) choose(ctx context.Context, p *siting.Problem, page *ter
 		page.Objective, page.Unit, greater = fmt.Sprintf("as many people as possible within %g min", c.WithinMin), people, true
 		page.Solution, err = siting.MaxCover(ctx, p, c.WithinMin*60, effort)
 	case "expected-cover":
-		page.Objective, greater = fmt.Sprintf("as many people as possible within %g min, each asset busy %.0f %% of the time", c.WithinMin, 100*c.Busy), true
+		page.Objective, greater = fmt.Sprintf("as many people as possible within %g min, each asset of that kind busy %.0f %% of the time", c.WithinMin, 100*c.Busy), true
 		page.Unit = people
 		page.Solution, err = siting.ExpectedCover(ctx, p, c.WithinMin*60, c.Busy, effort)
 	case "mean-time":

@@ -13,9 +13,10 @@ import (
 type SitingPage struct {
 	CoveragePage
 	Objective  string // in words
-	Like       string // what is put there
+	Put        string // what is put there, in words
 	Sites      []coverage.Candidate
-	Solution   siting.Solution // over the fleet of today and then the sites
+	Chosen     []int           // of the sites, each as often as something is put there
+	Solution   siting.Solution // over the sites, and then what is there anyway
 	Reasons    siting.Reasons
 	Unit       func(value float64) string // a value of what is to be best, in words
 	Bound      func(value float64) string // the same of Solution's value and bound
@@ -31,7 +32,7 @@ func WriteSiting(w io.Writer, p SitingPage, s Style) error {
 	v.caution()
 	v.paragraph("", p.Demand)
 	v.paragraph("", "Situation: "+situation(p.Before, p.Zone)+".")
-	v.paragraph("", fmt.Sprintf("Objective: %s, by putting another %s at some of %d candidates.", p.Objective, p.Like, len(p.Sites)))
+	v.paragraph("", fmt.Sprintf("Objective: %s, by putting %s at some of %d candidates.", p.Objective, p.Put, len(p.Sites)))
 	for _, n := range p.Notes {
 		v.paragraph("Note: ", n)
 	}
@@ -51,13 +52,17 @@ func WriteSiting(w io.Writer, p SitingPage, s Style) error {
 
 func (v *view) choice(p *SitingPage) {
 	var names []string
-	for _, site := range p.Solution.Sites {
-		if site > 0 {
-			names = append(names, p.site(site))
+	for i, site := range p.Chosen {
+		if i > 0 && p.Chosen[i-1] == site {
+			continue
+		}
+		names = append(names, p.site(site))
+		if n := count(p.Chosen, site); n > 1 {
+			names[len(names)-1] += fmt.Sprintf(", %d of them", n)
 		}
 	}
 	if len(names) == 0 {
-		names = []string{"none: the fleet of today does it"}
+		names = []string{"none: what there is does it"}
 	}
 	v.paragraph("Choice: ", strings.Join(names, "; ")+".")
 	v.paragraph("", fmt.Sprintf("Today %s; with the choice %s.", p.Unit(p.Today), p.Unit(p.Achieved)))
@@ -67,7 +72,7 @@ func (v *view) choice(p *SitingPage) {
 		v.paragraph("", fmt.Sprintf("Not proven: no choice is better than %s, a gap of %.2f %%.", p.Bound(p.Solution.Bound), 100*p.Solution.Gap()))
 	}
 	for _, g := range p.Reasons.Gains {
-		if g.Site > 0 {
+		if g.Site < len(p.Sites) {
 			v.paragraph("  ", fmt.Sprintf("%s adds %s.", p.site(g.Site), p.Unit(g.Adds)))
 		}
 	}
@@ -83,6 +88,15 @@ func (v *view) choice(p *SitingPage) {
 	}
 }
 
+func count(sites []int, site int) (n int) {
+	for _, s := range sites {
+		if s == site {
+			n++
+		}
+	}
+	return n
+}
+
 // together is the whole choice, run once more with all of it.
 func (v *view) together(p *SitingPage) {
 	v.line("")
@@ -95,5 +109,5 @@ func (v *view) together(p *SitingPage) {
 		coverage.Count(p.Everything.Sooner.People), p.Everything.MeanGainS()/60))
 }
 
-// site is a candidate's name; sites count from the fleet of today, which is 0.
-func (p *SitingPage) site(n int) string { return p.Sites[n-1].Name }
+// site is a candidate's name.
+func (p *SitingPage) site(n int) string { return p.Sites[n].Name }
