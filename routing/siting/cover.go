@@ -9,28 +9,14 @@ import (
 
 // MaxCover chooses Count sites so that the weight of the demands within
 // radiusS seconds of one of them is the greatest. Value and bound are weights
-// covered. Church & ReVelle 1974.
+// covered. Church & ReVelle 1974. It is expected cover with nobody busy.
 func MaxCover(ctx context.Context, p *Problem, radiusS float64, effort Effort) (Solution, error) {
 	if err := errors.Join(checkRadius(radiusS), p.Check()); err != nil {
 		return Solution{}, err
 	}
 	total := p.Total()
-	r := solve(ctx, newMedian(p.uncovered(radiusS)), p.bounds(1), effort.from(total), total, math.Inf(1))
+	r := solve(ctx, p.expected(radiusS, 0), p.bounds(1), effort.from(total), total, math.Inf(1))
 	return r.covered(total), nil
-}
-
-// uncovered is, by site, the weight of each demand that is not within the radius.
-func (p *Problem) uncovered(radiusS float64) [][]float64 {
-	costs := make([][]float64, len(p.TimesS))
-	for j, row := range p.TimesS {
-		costs[j] = make([]float64, len(row))
-		for i, t := range row {
-			if t > radiusS {
-				costs[j][i] = p.Weights[i]
-			}
-		}
-	}
-	return costs
 }
 
 // bounds let every choice have the kept sites, and at most so many units at a site.

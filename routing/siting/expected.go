@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // ExpectedCover chooses Count units, several at one site allowed, so that the
@@ -23,14 +24,7 @@ func ExpectedCover(ctx context.Context, p *Problem, radiusS, busy float64, effor
 	if err := errors.Join(faults...); err != nil {
 		return Solution{}, err
 	}
-	m := &expected{weights: p.Weights, busy: busy, count: p.Count, reach: make([][]int32, len(p.TimesS))}
-	for j, row := range p.TimesS {
-		for i, t := range row {
-			if t <= radiusS && p.Weights[i] > 0 {
-				m.reach[j] = append(m.reach[j], int32(i))
-			}
-		}
-	}
+	m := p.expected(radiusS, busy)
 	total := p.Total()
 	r := solve(ctx, m, p.bounds(p.Count), effort.from(total), total, math.Inf(1))
 	return r.covered(total), nil
@@ -41,16 +35,36 @@ type expected struct {
 	weights []float64
 	busy    float64
 	count   int
+	left    []float64 // by number of units: the chance that all are busy
+	whole   float64   // divides every value; 0: nothing is known
 	reach   [][]int32 // by site: the demands it covers, ascending
+}
+
+func (p *Problem) expected(radiusS, busy float64) *expected {
+	m := &expected{weights: p.Weights, busy: busy, count: p.Count, reach: make([][]int32, len(p.TimesS))}
+	for k := range min(p.Count, max(len(p.TimesS), MaxUnits)) + 1 {
+		m.left = append(m.left, math.Pow(busy, float64(k)))
+	}
+	if busy == 0 && !slices.ContainsFunc(p.Weights, func(w float64) bool { return w != math.Trunc(w) || w > 1<<40 }) {
+		m.whole = 1
+	}
+	for j, row := range p.TimesS {
+		for i, t := range row {
+			if t <= radiusS && p.Weights[i] > 0 {
+				m.reach[j] = append(m.reach[j], int32(i))
+			}
+		}
+	}
+	return m
 }
 
 func (m *expected) demands() int  { return len(m.weights) }
 func (m *expected) sites() int    { return len(m.reach) }
-func (m *expected) step() float64 { return 0 }
+func (m *expected) step() float64 { return m.whole }
 func (m *expected) signed() bool  { return false }
 
 // missed is the weight of a demand that is expected to find k units busy.
-func (m *expected) missed(i, k int) float64 { return m.weights[i] * math.Pow(m.busy, float64(k)) }
+func (m *expected) missed(i, k int) float64 { return m.weights[i] * m.left[k] }
 
 // taken is the number of units that a demand takes at a price of mult for each: the first number after
 // which another one brings less than it costs.
