@@ -35,39 +35,52 @@ var (
 	sitingSchema   = sync.OnceValues(func() (*strictjson.Schema, error) { return compileSchema("/components/schemas/SitingQuestion") })
 )
 
-// planned is what a job is kept with: the question as it came, and the hour that stands in
-// for what it leaves out.
+// planned is what a job is kept with: the question as it came, the hour that stands in
+// for what it leaves out, and the number of the region's version that it was asked of; 0: the
+// region has none.
 type planned struct {
-	Now  time.Time       `json:"now"`
-	Body json.RawMessage `json:"question"`
+	Now     time.Time       `json:"now"`
+	Version int64           `json:"version,omitempty"`
+	Body    json.RawMessage `json:"question"`
 }
 
-// NewJobs opens the queue of jobs of a service. The jobs ask the region as it is when they
-// begin; build is that of Config. Kinds and Now of the options are set here.
-func NewJobs(source Source, build string, opts job.Options) (*job.Queue, []string, error) {
+// planner makes the files of a question.
+type planner func(ctx context.Context, r *region.Region, p planned, run planning.Run, progress job.Progress) ([]job.File, error)
+
+// planners are what can be asked for as a job, by kind.
+func planners(build string) map[string]planner {
 	if build == "" {
 		build = Build()
 	}
-	opts.Kinds = map[string]job.Run{
-		kindCoverage: planningJob(source, func(ctx context.Context, r *region.Region, p planned, progress job.Progress) ([]job.File, error) {
+	return map[string]planner{
+		kindCoverage: func(ctx context.Context, r *region.Region, p planned, run planning.Run, progress job.Progress) ([]job.File, error) {
 			q, err := decodeCoverage(p, r)
 			if err != nil {
 				return nil, err
 			}
-			return planning.Coverage(ctx, r, &q, build, planning.Here, progress)
-		}),
-		kindSiting: planningJob(source, func(ctx context.Context, r *region.Region, p planned, progress job.Progress) ([]job.File, error) {
+			return planning.Coverage(ctx, r, &q, build, run, progress)
+		},
+		kindSiting: func(ctx context.Context, r *region.Region, p planned, run planning.Run, progress job.Progress) ([]job.File, error) {
 			q, err := decodeSiting(p, r)
 			if err != nil {
 				return nil, err
 			}
-			return planning.Siting(ctx, r, &q, build, planning.Here, progress)
-		}),
+			return planning.Siting(ctx, r, &q, build, run, progress)
+		},
+	}
+}
+
+// NewJobs opens the queue of jobs of a service that runs them itself. The jobs ask the region as it
+// is when they begin; build is that of Config. Kinds and Now of the options are set here.
+func NewJobs(source Source, build string, opts job.Options) (*job.Queue, []string, error) {
+	opts.Kinds = map[string]job.Run{}
+	for kind, ask := range planners(build) {
+		opts.Kinds[kind] = planningJob(source, ask)
 	}
 	return job.Open(opts)
 }
 
-func planningJob(source Source, run func(context.Context, *region.Region, planned, job.Progress) ([]job.File, error)) job.Run {
+func planningJob(source Source, ask planner) job.Run {
 	return func(ctx context.Context, request json.RawMessage, progress job.Progress) ([]job.File, error) {
 		r := source.Region()
 		if r == nil {
@@ -77,13 +90,18 @@ func planningJob(source Source, run func(context.Context, *region.Region, planne
 		if err := json.Unmarshal(request, &p); err != nil {
 			return nil, err
 		}
-		files, err := run(ctx, r, p, progress)
-		var refused *wire.RequestError
-		if errors.As(err, &refused) { // the region has changed since
-			return nil, &job.Fault{Detail: "the region has changed so that the question contradicts it: " + refused.Error()}
-		}
-		return files, err
+		files, err := ask(ctx, r, p, planning.Here, progress)
+		return files, contradicted(err)
 	}
+}
+
+// contradicted makes a question that the region does not allow any more a fault in words.
+func contradicted(err error) error {
+	var refused *wire.RequestError
+	if errors.As(err, &refused) {
+		return &job.Fault{Detail: "the region has changed so that the question contradicts it: " + refused.Error()}
+	}
+	return err
 }
 
 func decodeCoverage(p planned, r *region.Region) (wire.CoverageRequest, error) {
@@ -142,6 +160,10 @@ func (s *service) submit(kind string) echo.HandlerFunc {
 			return err
 		}
 		p := planned{Now: s.now().UTC(), Body: body}
+		if s.live != nil {
+			state := s.live.State()
+			r, p.Version = state.Region, state.Version.Number
+		}
 		if kind == kindCoverage {
 			_, err = decodeCoverage(p, r)
 		} else {

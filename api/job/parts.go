@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"runtime/debug"
 )
@@ -18,6 +19,10 @@ type Parts interface {
 	Join(ctx context.Context, request json.RawMessage, parts []Part, done func(part int) ([]byte, error), progress Progress) ([]File, error)
 }
 
+// ErrElsewhere says that this program cannot do what is asked, but another worker can: one of
+// the version that began the job.
+var ErrElsewhere = errors.New("it is for a worker of another version")
+
 // Part is a part of a job's work.
 type Part struct {
 	Spec  json.RawMessage // what Work is given
@@ -32,7 +37,7 @@ type whole struct{ run Run }
 func (whole) Split(context.Context, json.RawMessage) ([]Part, error) { return nil, nil }
 
 func (whole) Work(context.Context, json.RawMessage, json.RawMessage) ([]byte, error) {
-	return nil, fmt.Errorf("there are no parts")
+	return nil, errors.New("there are no parts")
 }
 
 func (w whole) Join(ctx context.Context, request json.RawMessage, _ []Part, _ func(int) ([]byte, error), progress Progress) ([]File, error) {

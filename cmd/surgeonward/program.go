@@ -29,6 +29,7 @@ type program struct {
 // commands are the subcommands, each in a file of its own.
 type commands struct {
 	Serve     serveCommand     `cmd:"" help:"Answer over HTTP. Each flag can also be given in the environment: --listen as SURGEONWARD_LISTEN."`
+	Work      workCommand      `cmd:"" help:"Work on the jobs of the services on a database, on one more machine."`
 	Options   optionsCommand   `cmd:"" help:"Answer one question: every way from the scene to a surgeon, soonest first."`
 	Reach     reachCommand     `cmd:"" help:"Say which teams can be with the patient, and open the chest in time."`
 	PreAlert  preAlertCommand  `cmd:"" name:"pre-alert" help:"Write the message to the receiving hospital, and the calls with their times."`

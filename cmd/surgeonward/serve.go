@@ -56,7 +56,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 			err = errors.Join(err, store.Close())
 		}()
 	}
-	jobs, err := c.jobFlags.open(source.Source, logger)
+	jobs, err := c.jobFlags.open(ctx, source, logger)
 	if err != nil {
 		return err
 	}
@@ -98,9 +98,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	if store != nil {
 		fmt.Fprintf(p.stdout, "recording: every answer into %s\n", terminal.Clean(c.Record))
 	}
-	if c.Jobs != "" {
-		fmt.Fprintf(p.stdout, "jobs: kept in %s\n", terminal.Clean(c.Jobs))
-	}
+	fmt.Fprintf(p.stdout, "jobs: %s\n", terminal.Clean(c.jobFlags.kept(source)))
 	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
 	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)

@@ -21,8 +21,10 @@ import (
 // served is the region that answers are made from, and where edits go.
 type served struct {
 	api.Source
-	kept string // where edits are kept, in words
-	stop func() error
+	store    store.Store
+	database string // its address; empty: the region is kept elsewhere
+	kept     string // where edits are kept, in words
+	stop     func() error
 }
 
 // place says where a region is kept: in a folder, in a database, or, with
@@ -48,7 +50,11 @@ func openSource(ctx context.Context, at place, logger zerolog.Logger, p *program
 	if err != nil {
 		return nil, err
 	}
-	return follow(ctx, s, loader, logger, p)
+	out, err := follow(ctx, s, loader, logger, p)
+	if err == nil {
+		out.database = at.Database
+	}
+	return out, err
 }
 
 // open opens the store. A nil clock is time.Now.
@@ -103,7 +109,7 @@ func follow(ctx context.Context, s store.Store, loader *region.Loader, logger ze
 	for _, f := range s.Rejected() {
 		fmt.Fprintln(p.stderr, "surgeonward: not used: "+terminal.Clean(f.String()))
 	}
-	out := &served{Source: live}
+	out := &served{Source: live, store: s}
 	if words, ok := s.(fmt.Stringer); ok {
 		out.kept = words.String()
 	}

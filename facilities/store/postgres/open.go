@@ -3,16 +3,11 @@ package postgres
 import (
 	"context"
 	"embed"
-	"errors"
-	"fmt"
 	"io/fs"
 	"sync"
 	"time"
 
 	"github.com/jackc/pgx/v5/pgxpool"
-	"github.com/jackc/pgx/v5/stdlib"
-	"github.com/pressly/goose/v3"
-	"github.com/pressly/goose/v3/lock"
 
 	"surgeonward/facilities/store"
 )
@@ -47,15 +42,9 @@ const (
 // Open connects to the database that a URL or a list of key=value words names
 // and brings its tables up to date. Its errors never hold the password.
 func Open(ctx context.Context, database string, opts Options) (*Store, error) {
-	config, err := pgxpool.ParseConfig(database)
+	pool, err := Connect(ctx, database, 0)
 	if err != nil {
-		// pgx's own text quotes the connection string
-		return nil, errors.New("the database's address cannot be read: write postgres://user@host/name, the password in PGPASSWORD or a password file")
-	}
-	config.ConnConfig.ConnectTimeout = connectTimeout
-	pool, err := pgxpool.NewWithConfig(ctx, config)
-	if err != nil {
-		return nil, fault("connect", err)
+		return nil, err
 	}
 	s := &Store{pool: pool, opts: opts, kept: map[store.Hash][]byte{}}
 	s.closed, s.end = context.WithCancel(context.Background())
@@ -73,36 +62,12 @@ func Open(ctx context.Context, database string, opts Options) (*Store, error) {
 	return s, nil
 }
 
-func (s *Store) migrate(ctx context.Context) (err error) {
-	ctx, cancel := context.WithTimeout(ctx, migrateTimeout)
-	defer cancel()
+func (s *Store) migrate(ctx context.Context) error {
 	files, err := fs.Sub(migrations, "migrations")
 	if err != nil {
 		return err
 	}
-	db := stdlib.OpenDBFromPool(s.pool)
-	defer func() { err = errors.Join(err, db.Close()) }()
-	// another process that migrates is done within moments
-	locker, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(1, uint64(migrateTimeout/time.Second)))
-	if err != nil {
-		return err
-	}
-	provider, err := goose.NewProvider(goose.DialectPostgres, db, files,
-		goose.WithSessionLocker(locker), goose.WithTableName("region_migration"))
-	if err != nil {
-		return err
-	}
-	// A newer program may have made tables that this one does not know.
-	have, err := provider.GetDBVersion(ctx)
-	if err != nil {
-		return err
-	}
-	sources := provider.ListSources()
-	if newest := sources[len(sources)-1].Version; have > newest {
-		return fmt.Errorf("the tables are of version %d, this program knows %d: use a newer program", have, newest)
-	}
-	_, err = provider.Up(ctx)
-	return err
+	return Migrate(ctx, s.pool, "region_migration", files)
 }
 
 // Rejected returns nil: nobody edits a database by hand.
