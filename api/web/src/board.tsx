@@ -30,13 +30,14 @@ interface Props {
   more: (() => void) | null
   toBriefing: () => void
   reach: ReachState
+  keepFile: ComponentChildren
   happened: ComponentChildren // what has happened to the vehicles of the way that is looked at
   message: Message
   told: Told
   tell: (t: Told) => void
 }
 
-export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, reach, happened, message, told, tell}: Props): JSX.Element {
+export function Board({asking, answer, region, picked, gone, pick, more, toBriefing, reach, keepFile, happened, message, told, tell}: Props): JSX.Element {
   const clock = new WallClock(answer.at_local)
   const [box, width] = useWidth()
   const span = spanOf(answer.options)
@@ -57,6 +58,7 @@ export function Board({asking, answer, region, picked, gone, pick, more, toBrief
             <button type="button" onClick={() => openPanel('say')}>{words.say.title}</button>
             <Launch record={asking.last?.record ?? ''} option={picked.id} clock={clock} />
             <CopyLink />
+            {keepFile}
           </p>
         </>}
     {happened}

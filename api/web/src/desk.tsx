@@ -9,6 +9,7 @@ import {Examples} from './examples'
 import {Folded} from './folded'
 import {Signal, Wrong} from './frame'
 import {Happened} from './happened'
+import {KeepFile} from './kept_answer'
 import {LaneDefs} from './lanes'
 import type {Message} from './prealert'
 import {QuestionForm} from './question'
@@ -48,7 +49,8 @@ export function Desk(p: ViewProps): JSX.Element {
       <Wrong asking={asking} />
       {answer !== null
         ? <Board asking={asking} answer={answer} region={region} picked={picked} gone={state.pick !== '' && picked?.id !== state.pick}
-            pick={id => set({pick: id})} more={p.more} reach={p.reach} happened={happened} message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
+            pick={id => set({pick: id})} more={p.more} reach={p.reach} happened={happened} keepFile={asking.last !== null && <KeepFile asked={asking.last} region={region} picked={picked} message={p.message} reach={p.reach} light={light} />}
+            message={p.message} told={p.told} tell={p.tell} toBriefing={() => set({view: 'briefing', pick: picked?.id ?? ''})} />
         : asking.wrong !== '' ? happened
         : !asking.busy && <section class="nothing" id="ways" tabIndex={-1}>
             <h2>{words.ask}</h2><p>{words.askLong}</p>

@@ -114,7 +114,8 @@ function Noted({state, set, region, asked, faults}: Props): JSX.Element | null {
   })}</ul>
 }
 
-function told(region: Region, event: Event, asset: string): string {
+/** What has happened, in a word or two: a road vehicle sets off where an aircraft lifts. */
+export function told(region: Region, event: Event, asset: string): string {
   const kind = region.assets.find(a => a.id === asset)?.kind
   return event === 'lifted' && (kind === 'ambulance' || kind === 'response_car') ? w.setOff : w.events[event]
 }

@@ -8,6 +8,7 @@ import type {ViewProps} from './desk'
 import {Signal, Wrong} from './frame'
 import {chance, minutes, WallClock} from './format'
 import {Happened, PatientTimes, Since} from './happened'
+import {KeepFile} from './kept_answer'
 import {clocksOf} from './lanes_layout'
 import {MessagePanel} from './prealert'
 import {PatientPart, ScenePart, WeatherPart} from './question'
@@ -53,6 +54,7 @@ export function Phone(p: ViewProps): JSX.Element {
                 <MessagePanel message={p.message} clock={clock!} told={p.told} tell={p.tell} />
               </Card>)}
           </section>
+          {asking.last !== null && <p class="actions"><KeepFile asked={asking.last} region={region} picked={picked} message={p.message} reach={p.reach} light={p.light} /></p>}
           <details class="change"><summary>{words.change}</summary>{parts}</details>
         </>}
   </main>

@@ -67,6 +67,18 @@ function Teams({answer, first}: {answer: Reach, first: number}): JSX.Element {
   </section>
 }
 
+/** The same in words alone, for a file. */
+export function ReachSentences({answer}: {answer: Reach}): JSX.Element {
+  const clock = new WallClock(answer.at_local)
+  return <section class="reach" aria-label={w.title}>
+    <h2>{w.title}</h2>
+    <p class="closes"><strong>{w.until} <time>{clock.at(answer.closes_at)}</time></strong>, {answer.window.what}</p>
+    <p class="sentence">{sentence(answer.headline)}</p>
+    <Sentences of={[...answer.teams, ...answer.others]} title={w.every} />
+    <p>{w.noAdvice}</p>
+  </section>
+}
+
 function Sentences({of, title}: {of: readonly ReachTeam[], title: (n: string) => string}): JSX.Element | null {
   if (of.length === 0) return null
   return <details><summary>{title(wholeNumber(of.length))}</summary><ul>{of.map(t => <li key={t.asset}>{t.sentence}</li>)}</ul></details>

@@ -64,6 +64,14 @@ export const words = {
     } satisfies Record<Event, string>,
   },
 
+  kept: {
+    keep: 'Keep this answer as a file',
+    done: (name: string) => `Kept as ${name}. It opens without signal. It says where the patient is: delete it after the case.`,
+    title: 'Ways to a surgeon, as they were answered',
+    answered: (time: string, date: string, zone: string) => `Answered for ${time}, ${date} (${zone}).`,
+    still: 'This file does not follow what has changed since: ask again as soon as there is signal.',
+  },
+
   reach: {
     title: 'Who can open the chest in time',
     until: 'Until',
@@ -75,6 +83,7 @@ export const words = {
     later: (n: number) => `Later: ${n} more`,
     cannot: (n: string) => `With the skill, but cannot come: ${n}`,
     others: (n: string) => `Without the skill: ${n}`,
+    every: (n: string) => `Every team: ${n}`,
     whence: 'Where the window comes from',
     source: (source: string, mark: string) => source === mark ? `Source: ${source}.` : `Source: ${source} (${mark}).`,
     noAdvice: 'A figure, no clinical advice: the treating clinician decides.',
