@@ -15,12 +15,16 @@ export const bandMinutes: readonly number[] = [15, 30, 45, 60, 90, 120]
  * Lines with their minutes and of their own dashes say the same. */
 export const bandColours: readonly string[] = ['#253494', '#2c7fb8', '#41b6c4', '#7fcdbb', '#c7e9b4', '#ffffcc']
 
+/** How strong areas are drawn over the ground. */
+export const shade: Record<'day' | 'night', number> = {day: 1, night: 0.7}
+
 /** The dashes of the lines around the bands, the shortest first. */
 export const bandDashes: readonly (readonly number[])[] = [[], [10, 3], [7, 4], [4, 4], [2, 4], [1, 6]]
 
 /** Sooner to later in seven classes: PuOr of Brewer, marked there as safe for colour
- * blindness; purple is sooner. Signs and minutes on the cells say the same. */
-export const gainColours: readonly string[] = ['#542788', '#998ec3', '#d8daeb', '#f7f7f7', '#fee0b6', '#f1a340', '#b35806']
+ * blindness; purple is sooner, and what stays the same is left as the ground is. Signs
+ * and minutes on the cells say the same. */
+export const gainColours: readonly string[] = ['#542788', '#998ec3', '#d8daeb', 'transparent', '#fee0b6', '#f1a340', '#b35806']
 
 export interface Paint {
   paper: string

@@ -68,7 +68,7 @@ export function changeOf(f: PlanForm, region: Region): Change {
     }
   })
   const own: Change = {
-    name: f.steps.map(s => stepText(s, f, region)).join('; ').slice(0, 200) || words.plan.change,
+    name: f.steps.map(s => stepText(s, f, region)).join('; ').slice(0, 60) || words.plan.change,
     ...(Object.keys(facilities).length > 0 && {'facilities.geojson': facilities}),
     ...(Object.keys(fleet).length > 0 && {'fleet.json': fleet}),
   }

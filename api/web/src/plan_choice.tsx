@@ -13,12 +13,27 @@ export function Choice({s}: {s: SitingSummary}): JSX.Element {
     {!s.found ? <p class="notice">{w.none}</p> : <>
       <p><strong>{s.chosen.map((c, i) => <>{i > 0 && '; '}<bdi>{c.name}</bdi></>)}</strong></p>
       <p>{w.soThat(say(w.objectives, s.objective))} {w.comesTo(amount(s.value))}</p>
+      <p>{amountNow(s, amount)}</p>
       <p>{s.gap === 0 ? w.proven : w.gap(chance(s.gap))} {s.stopped && w.stopped}</p>
-      <table><caption>{w.whyEach}</caption><thead><tr><th scope="col">{w.place}</th><th scope="col">{w.adds}</th></tr></thead>
-        <tbody>{s.chosen.map(c => <tr key={c.asset}><th scope="row"><bdi>{c.name}</bdi></th><td>{amount(c.adds)}</td></tr>)}</tbody></table>
+      {s.chosen.length > 1 && <table><caption>{w.whyEach}</caption><thead><tr><th scope="col">{w.place}</th><th scope="col">{w.adds}</th></tr></thead>
+        <tbody>{s.chosen.map(c => <tr key={c.asset}><th scope="row"><bdi>{c.name}</bdi></th><td>{amount(c.adds)}</td></tr>)}</tbody></table>}
       {s.alternatives.length > 0 && <table><caption>{w.alternatives}</caption>
         <thead><tr><th scope="col">{w.place}</th><th scope="col">{w.instead}</th><th scope="col">{w.worse}</th></tr></thead>
         <tbody>{s.alternatives.map((o, i) => <tr key={i}><th scope="row"><bdi>{o.name}</bdi></th><td><bdi>{o.instead_of}</bdi></td><td>{amount(o.worse)}</td></tr>)}</tbody></table>}
     </>}
   </section>
+}
+
+/** The same for the present, where the figures have it: a mean of all, not of those who
+ * are reached. */
+function amountNow(s: SitingSummary, amount: (v: number | null) => string): string {
+  if (s.before.reached.people < s.places.people) return ''
+  switch (s.objective) {
+    case 'least_mean_time': return s.before.mean_s === null ? '' : w.nowComesTo(amount(s.before.mean_s))
+    case 'most_people': {
+      const band = s.changes.find(c => c.within_s === s.within_s)
+      return band === undefined ? '' : w.nowComesTo(amount(band.people_before))
+    }
+  }
+  return ''
 }

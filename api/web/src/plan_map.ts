@@ -16,7 +16,7 @@ import VectorLayer from 'ol/layer/Vector'
 import {fromLonLat, toLonLat} from 'ol/proj'
 import VectorSource from 'ol/source/Vector'
 import {Circle, Fill, RegularShape, Stroke, Style, Text} from 'ol/style'
-import {bandColours, bandDashes, bandMinutes, gainColours, paint, type Paint} from './palette'
+import {bandColours, bandDashes, bandMinutes, gainColours, paint, shade, type Paint} from './palette'
 import {gainClass, type Cell} from './plan_cells'
 import {operatesInChest, positionOf, type Region} from './region'
 import type {Position} from './shapes'
@@ -39,13 +39,17 @@ export function newView(): View { return new View({center: [0, 0], zoom: 2, maxZ
 export class PlanMap {
   private readonly map: Map
   private readonly ground = new VectorSource()
+  private readonly areas = new VectorSource()
   private readonly bands = new VectorSource()
   private readonly marks = new VectorSource()
   private readonly spots = new VectorSource()
   private readonly moved: Collection<Feature> = new Collection()
 
+  private readonly shaded: VectorLayer
+
   constructor(target: HTMLElement, private readonly view: View, hooks: Hooks) {
     const layer = (source: VectorSource, zIndex: number, declutter = false) => new VectorLayer({source, zIndex, declutter})
+    this.shaded = layer(this.areas, 1)
     const drag = new Translate({features: this.moved, hitTolerance: 10})
     drag.on('translateend', e => {
       const f = e.features.item(0)
@@ -54,7 +58,7 @@ export class PlanMap {
     })
     this.map = new Map({
       target, view,
-      layers: [layer(this.ground, 0), layer(this.bands, 1, true), layer(this.marks, 2, true), layer(this.spots, 3)],
+      layers: [layer(this.ground, 0), this.shaded, layer(this.bands, 2, true), layer(this.marks, 3, true), layer(this.spots, 4)],
       interactions: defaultInteractions({altShiftDragRotate: false, pinchRotate: false}).extend([drag]),
       controls: defaultControls({attribution: false, rotate: false}),
     })
@@ -71,9 +75,11 @@ export class PlanMap {
 
   draw(seen: PlanSeen): void {
     this.drawGround(seen)
+    this.areas.clear(true)
     this.bands.clear(true)
+    this.shaded.setOpacity(shade[seen.light])
     if (seen.difference !== null) this.drawDifference(seen.difference)
-    else if (seen.bands !== null) this.drawBands(seen.bands, seen.light)
+    else if (seen.bands !== null) this.drawBands(seen.bands)
     this.drawMarks(seen)
     this.drawSpots(seen)
   }
@@ -83,7 +89,10 @@ export class PlanMap {
     const extent = createEmpty()
     for (const f of region.facilities) extend(extent, new Point(fromLonLat(positionOf(f))).getExtent())
     for (const f of this.ground.getFeatures()) extend(extent, f.getGeometry()?.getExtent() ?? extent)
-    if (!isEmpty(extent)) this.view.fit(extent, {padding: [20, 40, 28, 40], maxZoom: 12, size: this.map.getSize() ?? [400, 300]})
+    this.map.updateSize()
+    const size = this.map.getSize() ?? [400, 300]
+    const side = 0.05 * (size[0] ?? 0)
+    if (!isEmpty(extent)) this.view.fit(extent, {padding: [16, side, 24, side], maxZoom: 12, size})
   }
 
   private drawGround({region, light}: PlanSeen): void {
@@ -99,7 +108,7 @@ export class PlanMap {
     }
   }
 
-  private drawBands(bands: object, light: Light): void {
+  private drawBands(bands: object): void {
     const areas = new GeoJSON().readFeatures(bands, {featureProjection: 'EPSG:3857'})
       .sort((a, b) => Number(a.get('within_min')) - Number(b.get('within_min')))
     let inner = -1 // the area within the shorter time: a longer one that adds nothing has no line
@@ -109,8 +118,8 @@ export class PlanMap {
       if (at < 0 || area?.getType() !== 'MultiPolygon' || f.get('area_km2') === inner) continue // points have no bands
       inner = Number(f.get('area_km2'))
       const order = bandMinutes.length - at
-      f.setStyle(new Style({fill: new Fill({color: bandColours[at] + (light === 'night' ? 'b3' : 'ff')}), zIndex: order}))
-      this.bands.addFeature(f as Feature)
+      f.setStyle(new Style({fill: new Fill({color: bandColours[at] as string}), zIndex: order}))
+      this.areas.addFeature(f as Feature)
       const line = new Feature(new MultiLineString((area as MultiPolygon).getPolygons().flatMap(p => p.getLinearRings().map(r => new LineString(r.getCoordinates())))))
       line.setStyle(new Style({
         stroke: new Stroke({color: ink, width: 1.25, lineDash: [...bandDashes[at]!]}), zIndex: 10 + order,
@@ -131,11 +140,14 @@ export class PlanMap {
       const high = cellM / 2 / 111_195, wide = high / Math.cos(b.at[1] * Math.PI / 180)
       const corner = (x: number, y: number) => fromLonLat([b.at[0] + x * wide, b.at[1] + y * high])
       const f = new Feature(cellM > 0 ? new Polygon([[corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1), corner(-1, -1)]]) : new Point(fromLonLat(b.at)))
-      const text = of === 3 ? undefined : new Text({text: gainText(b.typical, a.typical), font, fill: label, stroke: halo, overflow: true})
       const fill = new Fill({color: gainColours[of] as string})
-      const stroke = new Stroke({color: of === 3 ? '#c9c5b8' : '#5a5953', width: 0.5})
-      f.setStyle(new Style({fill, stroke, image: new Circle({declutterMode: 'none', radius: 6, fill, stroke}), ...(text !== undefined && {text}), zIndex: Math.abs(of - 3)}))
-      this.bands.addFeature(f)
+      const stroke = new Stroke({color: '#8b949c', width: 0.5})
+      f.setStyle(new Style({fill, stroke, image: new Circle({declutterMode: 'none', radius: 6, fill, stroke}), zIndex: Math.abs(of - 3)}))
+      this.areas.addFeature(f)
+      if (of === 3) return
+      const said = new Feature(new Point(fromLonLat(b.at)))
+      said.setStyle(new Style({text: new Text({text: gainText(b.typical, a.typical), font, fill: label, stroke: halo}), zIndex: Math.abs(of - 3)}))
+      this.bands.addFeature(said)
     })
   }
 

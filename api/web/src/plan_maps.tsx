@@ -4,7 +4,7 @@
 import type {JSX} from 'preact'
 import {useEffect, useRef, useState} from 'preact/hooks'
 import {minutes} from './format'
-import {bandColours, bandDashes, bandMinutes, gainColours} from './palette'
+import {bandColours, bandDashes, bandMinutes, gainColours, shade} from './palette'
 import {nearest, readCells, type Cell} from './plan_cells'
 import {time} from './plan_figures'
 import {useResult} from './plan_job'
@@ -69,7 +69,7 @@ export function Maps(props: MapsProps): JSX.Element {
         : pane('map', '', shown === 'difference' ? seen(null, 'difference') : shown === 'then' ? seen(thenBands.value, 'then') : seen(nowBands.value, 'now'))}
     </div>
     {pair !== null && <p class="looked" role="status">{looked === null ? w.lookHint : lookedAt(looked, nowCells.value, thenCells.value, then !== null, cellM, names)}</p>}
-    {pair !== null && (shown === 'difference' ? <GainLegend /> : <Legend light={light} chosen={sites.length > 0} />)}
+    {pair !== null && (shown === 'difference' ? <GainLegend light={light} /> : <Legend light={light} chosen={sites.length > 0} />)}
   </>
 }
 
@@ -95,7 +95,7 @@ function useFile<T>(job: Job | null, of: SituationSummary | null, end: string, r
   return {...useResult(job, large ? undefined : name, read), large}
 }
 
-let framed = '' // the region that was framed last: the frame stays while the view comes and goes
+let framed = '' // the region and the number of maps that were framed last: the frame stays while others are looked at
 
 function Pane({id, title, label, code, view, seen, hooks}: {
   id: string, title: string, label: string, code: typeof Code, view: ReturnType<typeof Code.newView>, seen: PlanSeen, hooks: Hooks,
@@ -106,17 +106,20 @@ function Pane({id, title, label, code, view, seen, hooks}: {
   latest.current = hooks
   useEffect(() => {
     map.current = new code.PlanMap(target.current!, view, {click: p => latest.current.click(p), move: (key, p) => latest.current.move(key, p)})
-    framed = ''
-    return () => map.current?.dispose()
+    return () => {
+      framed = ''
+      map.current?.dispose()
+    }
   }, [])
   const {region, light, bands, difference, sites, spots, mark} = seen
   useEffect(() => {
     map.current?.draw(seen)
-    if (region.facilities.length > 0 && framed !== region.name) {
-      framed = region.name
+    const key = `${region.name}|${title === '' ? 1 : 2}`
+    if (region.facilities.length > 0 && framed !== key) {
+      framed = key
       map.current?.frame(region)
     }
-  }, [region, light, bands, difference?.before, difference?.after, JSON.stringify([sites, spots, mark])])
+  }, [title, region, light, bands, difference?.before, difference?.after, JSON.stringify([sites, spots, mark])])
   return <figure class="map-pane">
     {title !== '' && <figcaption>{title}</figcaption>}
     <div class="map" id={id} ref={target} tabIndex={0} role="application" aria-label={title === '' ? label : `${title}. ${label}`} />
@@ -138,16 +141,16 @@ function lookedAt(at: Position, now: readonly Cell[] | null, then: readonly Cell
 function Legend({light, chosen}: {light: Light, chosen: boolean}): JSX.Element {
   return <div class="legend"><h2>{w.legend}</h2>
     <ul>{bandMinutes.map((m, i) => <li key={m}><svg width="34" height="18" aria-hidden="true">
-      <rect class="under" width="34" height="18" /><rect width="34" height="18" fill={bandColours[i]} fill-opacity={light === 'night' ? 0.7 : 1} />
+      <rect class="under" width="34" height="18" /><rect width="34" height="18" fill={bandColours[i]} fill-opacity={shade[light]} />
       <path d="M0 16H34" stroke="#16202a" stroke-width="2" stroke-dasharray={bandDashes[i]!.join(' ')} /></svg> {w.within(m)}</li>)}
       <li><svg width="34" height="18" aria-hidden="true"><rect class="under" width="34" height="18" /></svg> {w.beyond}</li></ul>
     <p class="hint">{w.lines} {w.marks(chosen)}</p>
   </div>
 }
 
-function GainLegend(): JSX.Element {
+function GainLegend({light}: {light: Light}): JSX.Element {
   return <div class="legend"><h2>{w.gainLegend}</h2>
-    <ul>{gainColours.map((c, i) => <li key={c}><svg width="34" height="18" aria-hidden="true"><rect width="34" height="18" fill={c} stroke="#5a5953" />
+    <ul>{gainColours.map((c, i) => <li key={c}><svg width="34" height="18" aria-hidden="true"><rect class="under" width="34" height="18" /><rect width="34" height="18" fill={c} fill-opacity={shade[light]} stroke="#8b949c" />
       <text x="17" y="13" text-anchor="middle" font-size="12" font-weight="600" fill="#16202a" stroke="#fff" stroke-width="3" paint-order="stroke">{w.gainSigns[i]}</text></svg> {w.gainClasses[i]}</li>)}</ul>
     <p class="hint">{w.gainLines} {w.marks(true)}</p>
   </div>

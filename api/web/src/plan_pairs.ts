@@ -66,6 +66,14 @@ export function expectedOf(s: Summary): {now: Expected, then: Expected | null} |
   return 'chosen' in s || s.expected === undefined ? null : {now: s.expected, then: changedOf(s)?.expected ?? null}
 }
 
+/** Names of assets and facilities, those too that a job has made. */
+export function namesIn(s: Summary, known: ReadonlyMap<string, string>): ReadonlyMap<string, string> {
+  const out = new Map(known)
+  if ('chosen' in s) for (const c of s.chosen) out.set(c.asset, words.plan.newAt(c.name))
+  else for (const l of changedOf(s)?.situations.flatMap(x => [...x.assets, ...x.hospitals]) ?? []) if (!out.has(l.id)) out.set(l.id, l.id.replaceAll('-', ' '))
+  return out
+}
+
 /** Whether people are counted, or land where nobody is known to live. */
 export type Counted = 'people' | 'area_km2'
 

@@ -4,6 +4,7 @@
 import type {JSX} from 'preact'
 import {useEffect, useMemo, useRef, useState} from 'preact/hooks'
 import {getJSON, postJSON, Refused, type Fault} from './client'
+import {focusOn} from './panels'
 import {atFields, coverageQuestion, placeName, planForm, readPosition, sitingQuestion, situations, usesPlaces, wrongIn, type PlanForm} from './plan'
 import {countOf} from './plan_cells'
 import {PlanQuestion, type OwnPeople} from './plan_form'
@@ -79,7 +80,7 @@ export function PlanView({region, light, state, set: go}: PlanProps): JSX.Elemen
     }
   }
 
-  const names = useMemo(() => new Map([...region.names, ...(summary !== null && 'chosen' in summary ? summary.chosen.map(c => [c.asset, w.newAt(c.name)] as const) : [])]), [region, summary])
+  const names = useMemo(() => summary === null ? region.names : namesIn(summary, region.names), [region, summary])
   const sites = useMemo(() => summary !== null && 'chosen' in summary ? summary.chosen.map(c => ({name: c.name, at: c.position})) : [], [summary])
   const putting = asking && usesPlaces(form)
   const spots = putting ? form.places.flatMap((p, i) => { const at = readPosition(p.at); return at === null ? [] : [{key: p.key, name: placeName(form.places, i), at}] }) : []
@@ -95,7 +96,8 @@ export function PlanView({region, light, state, set: go}: PlanProps): JSX.Elemen
         <PlanQuestion form={form} set={set} region={region} faults={faults} own={own} longitude={longitude} start={() => { void start() }} busy={busy} />
         <Jobs open={id => go({job: id, hour: '', side: ''})} />
       </> : <div class="actions screen-only"><button type="button" onClick={() => go({job: '', hour: '', side: ''})}>{w.again}</button>
-        {summary !== null && <button type="button" onClick={() => window.print()}>{words.print}</button>}</div>}
+        {summary !== null && <button type="button" onClick={() => window.print()}>{words.print}</button>}
+        <button type="button" class="to-map" onClick={() => focusOn('#map')}>{w.toMap}</button></div>}
       {!asking && <Progress {...followed} />}
       {summary !== null && job !== null && pair !== null && <>
         {summary.caution !== '' && <p class="caution-said">{region.demonstration && <strong>{words.demonstration} </strong>}{summary.caution}</p>}

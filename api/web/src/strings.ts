@@ -328,7 +328,7 @@ export const words = {
     own: (people: string, points: string) => `${people} people at ${points} places`, ownLooking: 'looking for them…', ownNone: 'the region has no file of people',
     file: 'File of people', fileHint: 'CSV with latitude, longitude, people, name; or GeoJSON points', landHint: 'whoever lives there',
     away: 'Vehicles away', noneOf: 'none', someOf: (n: number, all: number) => `${n} of ${all}`,
-    start: 'Work it out', again: 'Ask something else', cancel: 'Stop', progress: 'Progress',
+    start: 'Work it out', again: 'Ask something else', toMap: 'To the map', cancel: 'Stop', progress: 'Progress',
     wrong: {
       cell: 'Give a width from 0.1 to 200 km.', number: 'Give a number from 0 to 100,000.', hour: 'Write day and hour: 2030-06-21 14:00', share: 'Give a number over 0.',
       file: 'Choose a CSV with the columns latitude, longitude and people, or GeoJSON points.', position: 'Write latitude, longitude in degrees: 45.52, -29.41',
@@ -386,7 +386,7 @@ export const words = {
     reachedBy: 'People within so many minutes', gained: 'gained', lostPeople: 'lost', netRange: '8 in 10 between', range: (low: string, high: string) => `${low} and ${high}`,
     meanSooner: (min: string) => `On the mean ${min} min sooner.`, meanLater: (min: string) => `On the mean ${min} min later.`, meanRange: (low: string, high: string) => `8 in 10: between ${low} and ${high} min.`,
 
-    choice: 'The choice', none: 'No choice does what was asked for.', soThat: (what: string) => `Chosen so that ${what}.`, comesTo: (value: string) => `It comes to ${value}.`,
+    choice: 'The choice', none: 'No choice does what was asked for.', soThat: (what: string) => `Chosen so that ${what}.`, comesTo: (value: string) => `It comes to ${value}.`, nowComesTo: (value: string) => `As it is now: ${value}.`,
     whyEach: 'What each is worth', adds: 'Worse without it by', proven: 'Proven: no other choice is better.', gap: (share: string) => `No other choice is better by more than ${share}.`,
     stopped: 'The search ended before it was done.', alternatives: 'Nearly as good', instead: 'instead of', worse: 'Worse by',
     units: {people: 'people', sites: 'places'} as Partial<Record<string, string>>, newAt: (name: string) => `new at ${name}`,

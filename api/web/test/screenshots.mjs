@@ -31,7 +31,31 @@ const shots = [
   ['region-night', desk, '#region?light=night', {act: async page => { await page.getByRole('button', {name: 'Vehicles', exact: true}).click(); await page.getByRole('button', {name: 'Helicopter 1'}).click(); await page.waitForSelector('.leaves') }}],
   ['briefing-day', desk, '#briefing' + query('harbour-stabbing', {light: 'day'}), {full: true}],
   ['briefing-night', desk, '#briefing' + query('far-island', {light: 'night'}), {full: true}],
+  ['plan-form-day', desk, '#plan?light=day'],
+  ['plan-coverage-day', desk, '#plan?light=day', {act: page => plan(page)}],
+  ['plan-coverage-night', desk, '#plan?light=night', {act: async page => { await plan(page); await page.getByRole('button', {name: 'midnight'}).click() }}],
+  ['plan-siting-form-day', desk, '#plan?light=day', {act: siting}],
+  ['plan-siting-day', desk, '#plan?light=day', {act: async page => { await siting(page); await plan(page, '10') }}],
+  ['plan-difference-night', desk, '#plan?light=night', {act: async page => { await siting(page); await plan(page, '10'); await page.getByRole('button', {name: 'Difference', exact: true}).click() }}],
+  ['plan-phone-day', phone, '#plan?light=day', {act: page => plan(page, '10'), full: true}],
+  ['plan-320-night', tiny, '#plan?light=night', {act: siting, full: true}],
 ]
+
+/** Starts a job of the plan view with cells of so many kilometres, and waits for its figures. */
+async function plan(page, km = '5') {
+  await page.getByLabel('Cells').fill(km)
+  await page.getByRole('button', {name: 'Work it out'}).click()
+  await page.waitForSelector('.within td', {timeout: 120_000})
+  await page.waitForTimeout(800)
+}
+
+/** Asks where one more helicopter would help, a place in the south among the bases. */
+async function siting(page) {
+  await page.getByRole('button', {name: 'Where more would help'}).click()
+  await page.getByRole('button', {name: 'One more place'}).click()
+  await page.getByRole('group', {name: 'place 1'}).getByLabel('Name').fill('Southern cape')
+  await page.locator('.places').getByLabel('Position').fill('45.21, -29.6')
+}
 
 const temp = scratch()
 const server = await serve(temp.folder)
@@ -40,7 +64,7 @@ try {
   for (const [name, device, hash, how = {}] of shots) {
     if (only !== undefined && !name.includes(only)) continue
     const {page, context, bad, breaches} = await open(browser, server.address, {hash, ...device})
-    await page.waitForSelector(hash.includes('scene=') || hash.includes('facility=') ? '.meeting, .card' : '.examples button, .lists tbody tr')
+    await page.waitForSelector(hash.includes('scene=') || hash.includes('facility=') ? '.meeting, .card' : hash.startsWith('#plan') ? '.plan-form' : '.examples button, .lists tbody tr')
     await how.act?.(page)
     await page.waitForTimeout(500) // the map has drawn
     await page.screenshot({path: join(out, name + '.png'), fullPage: how.full === true})
