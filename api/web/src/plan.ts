@@ -29,6 +29,8 @@ export interface PlanForm {
   away: string[]     // assets
   people: People
   file: Demand | null
+  calls: string      // a day; '': nobody is out on other calls
+  service: string    // minutes; '': as the engine says
   objective: Objective
   count: string
   limit: string      // minutes
@@ -40,7 +42,7 @@ export interface PlanForm {
 }
 
 export const planForm: PlanForm = {
-  task: 'coverage', when: 'both', hours: [{name: '', at: '', share: '1'}], cell: '5', wind: '', ceiling: '', visibility: '', away: [], people: 'region', file: null,
+  task: 'coverage', when: 'both', hours: [{name: '', at: '', share: '1'}], cell: '5', wind: '', ceiling: '', visibility: '', away: [], people: 'region', file: null, calls: '', service: '',
   objective: 'least_mean_time', count: '1', limit: '60', like: '', bases: [], places: [], steps: [], more: '',
 }
 
@@ -95,6 +97,10 @@ export function wrongIn(f: PlanForm, region: Region): Wrong[] {
       if (!positive(h.share, 1e-9, 1e6)) add(`#/hours/${i}/share`, h.share, w.share)
     })
   }
+  if (usesCalls(f)) {
+    if (f.calls.trim() !== '' && !positive(f.calls, 0, 100_000)) add('#/busy/calls_per_day', f.calls, w.number)
+    if (f.service.trim() !== '' && !positive(f.service, 1, 10_000)) add('#/busy/service_min', f.service, w.minutes)
+  }
   if (f.people === 'file' && f.file === null) add('#/demand', '', w.file)
   f.places.forEach((p, i) => { if (usesPlaces(f) && readPosition(p.at) === null) add(`#/places/${i}`, p.at, w.position) })
   if (f.task === 'change') for (const fault of changeFaults(f, region)) out.push({...fault, empty: true})
@@ -113,6 +119,9 @@ export function isLimited(f: PlanForm): boolean { return f.objective === 'most_p
 
 /** Whether places on the map have a part in the question. */
 export function usesPlaces(f: PlanForm): boolean { return f.task !== 'coverage' }
+
+/** Whether other calls have a part in the question. */
+export function usesCalls(f: PlanForm): boolean { return f.task !== 'siting' }
 
 /** Siting has one situation. */
 export function whenOf(f: PlanForm): When { return f.task === 'siting' && f.when === 'both' ? 'day' : f.when }
@@ -164,6 +173,7 @@ export function situations(f: PlanForm, fleet: readonly string[], longitude: num
 export function coverageQuestion(f: PlanForm, at: Situation[], demand: Demand | null, region: Region): CoverageQuestion {
   return {
     cell_m: 1000 * number(f.cell), situations: at, ...(demand !== null && {demand}),
+    ...(f.calls.trim() !== '' && {busy: {calls_per_day: number(f.calls), ...(f.service.trim() !== '' && {service_min: number(f.service)})}}),
     ...(f.task === 'change' && {change: changeOf(f, region)}),
   }
 }

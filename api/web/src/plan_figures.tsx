@@ -3,7 +3,7 @@
 
 import type {JSX} from 'preact'
 import {chance, minutes, wholeNumber} from './format'
-import {curvePath, type Counted, type Gain, type Pair} from './plan_pairs'
+import {curvePath, type Busy, type Counted, type Gain, type Pair} from './plan_pairs'
 import type {CoverageSummary, SituationSummary} from './shapes'
 import {say, words} from './strings'
 
@@ -19,8 +19,11 @@ export function time(seconds: number | null | undefined): string {
 
 export function signed(n: number): string { return Math.round(n) === 0 ? '0' : (n > 0 ? '+' : '−') + wholeNumber(Math.abs(n)) }
 
-export function columnsOf(list: readonly SituationSummary[], expected: NonNullable<CoverageSummary['expected']> | null): Column[] {
-  return [...list.map(s => ({name: s.name, reach: s, quantiles: s})), ...(expected === null ? [] : [{name: w.expected, reach: expected, quantiles: null}])]
+export function columnsOf(list: readonly SituationSummary[], expected: NonNullable<CoverageSummary['expected']> | null, busy: Busy | null): Column[] {
+  return [
+    ...list.map(s => ({name: s.name, reach: s, quantiles: s})), ...(expected === null ? [] : [{name: w.expected, reach: expected, quantiles: null}]),
+    ...(busy === null ? [] : [{name: w.whileBusy, reach: busy, quantiles: null}]),
+  ]
 }
 
 /** Who is within each time, a column for each situation. */
@@ -96,4 +99,19 @@ export function Details({list, of}: {list: readonly SituationSummary[], of: Of})
       <thead><tr><th scope="col">{w.place}</th><th scope="col">{w.peopleCounted}</th><th scope="col">{w.time}</th></tr></thead>
       <tbody>{s.worst.map((x, i) => <tr key={i}><th scope="row"><bdi>{x.name === '' ? w.unnamed : x.name}</bdi></th><td>{wholeNumber(x.people)}</td><td>{time(x.typical_s)}</td></tr>)}</tbody></table>)}
   </div>
+}
+
+/** How much of the time each vehicle is out on other calls. */
+export function HowBusy({now, then}: {now: Busy, then: Busy | null}): JSX.Element {
+  const all = then === null ? [now] : [now, then]
+  const ids = new Map(all.flatMap(b => b.shares.map(s => [s.asset, s.name] as const)))
+  const of = (b: Busy, id: string) => b.shares.find(s => s.asset === id)
+  return <>
+    {all.map((b, i) => <p key={i}>{then !== null && `${i === 0 ? w.before : w.then}: `}{w.howBusyHint(b.calls_per_day.toString(), chance(b.unanswered_share))}</p>)}
+    <table><thead><tr><th scope="col">{words.vehicle}</th>{all.map((_, i) => <th key={i} scope="col">{then === null ? w.outShare : `${w.outShare}, ${i === 0 ? w.before : w.then}`}</th>)}
+      {then === null && <th scope="col">{w.callsEach}</th>}</tr></thead>
+      <tbody>{[...ids].map(([id, name]) => <tr key={id}><th scope="row"><bdi>{name}</bdi></th>{all.map((b, i) => { const s = of(b, id); return <td key={i}>{s === undefined ? '–' : chance(s.busy_share)}</td> })}
+        {then === null && <td>{of(now, id)?.calls_per_day.toFixed(1)}</td>}</tr>)}</tbody></table>
+    <p class="hint">{now.method} {now.error_note}</p>
+  </>
 }

@@ -4,7 +4,7 @@ import type {JSX} from 'preact'
 import type {Fault} from './client'
 import {CheckField, SelectField, TextField} from './fields'
 import {wholeNumber} from './format'
-import {hoursAsked, hoursOf, isLimited, usesPlaces, whenOf, type Hour, type Objective, type People, type PlanForm, type Task, type When} from './plan'
+import {hoursAsked, hoursOf, isLimited, usesCalls, usesPlaces, whenOf, type Hour, type Objective, type People, type PlanForm, type Task, type When} from './plan'
 import {readDemand} from './plan_cells'
 import {PlacesFields} from './plan_places'
 import {StepFields} from './plan_steps'
@@ -39,6 +39,11 @@ export function PlanQuestion({form, set, region, faults, own, longitude, start, 
       <TextField class="short" label={words.visibility} unit={words.metres} inputMode="decimal" value={form.visibility} set={visibility => set({visibility})}
         faults={faults} at="#/situation/conditions/visibility_m" />
     </div>
+    {usesCalls(form) && <div class="part">
+      <TextField class="short" label={w.calls} unit={w.callsUnit} hint={w.callsHint} inputMode="decimal" value={form.calls} set={calls => set({calls})} faults={faults} at="#/busy/calls_per_day" />
+      {form.calls.trim() !== '' && <TextField class="short" label={w.service} unit={words.min} hint={w.serviceHint} inputMode="decimal" value={form.service} set={service => set({service})}
+        faults={faults} at="#/busy/service_min" />}
+    </div>}
     <Ticks label={w.away} all={region.assets} on={form.away} set={away => set({away})} faults={faults} at="#/situation/assets" />
     <div class="actions"><button type="submit" class="strong" disabled={busy}>{w.start}</button></div>
   </form>

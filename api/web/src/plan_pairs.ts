@@ -21,6 +21,8 @@ export interface Pair {
 
 type Expected = NonNullable<CoverageSummary['expected']>
 
+export type Busy = NonNullable<CoverageSummary['busy']>
+
 interface ChangedBand {
   within_s: number, people_before: number, people_after: number, people_gained: number, people_lost: number, gained_low?: number | null, gained_high?: number | null
 }
@@ -31,6 +33,7 @@ export interface Changed {
   situations: SituationSummary[]
   differences: {bands: ChangedBand[], mean_gain_s: number | null, mean_gain_low_s?: number | null, mean_gain_high_s?: number | null}[]
   expected?: Expected
+  busy?: Busy
 }
 
 export function changedOf(s: Summary): Changed | null { return (s as {changed?: Changed}).changed ?? null }
@@ -64,6 +67,12 @@ function meanGain(s: number | null | undefined, low: number | null, high: number
 /** What to expect over all situations by their shares; null for one. */
 export function expectedOf(s: Summary): {now: Expected, then: Expected | null} | null {
   return 'chosen' in s || s.expected === undefined ? null : {now: s.expected, then: changedOf(s)?.expected ?? null}
+}
+
+/** How busy vehicles are with other calls, as things are and as they would be; null
+ * where that was not asked. */
+export function busyOf(s: Summary): {now: Busy, then: Busy | null} | null {
+  return 'chosen' in s || s.busy === undefined ? null : {now: s.busy, then: changedOf(s)?.busy ?? null}
 }
 
 /** Names of assets and facilities, those too that a job has made. */

@@ -4,9 +4,9 @@ import type {JSX} from 'preact'
 import {useState} from 'preact/hooks'
 import {WallClock, wholeNumber} from './format'
 import {Choice} from './plan_choice'
-import {columnsOf, Curve, Details, Gains, Within, type Of} from './plan_figures'
+import {columnsOf, Curve, Details, Gains, HowBusy, Within, type Of} from './plan_figures'
 import {isGoing, takeAway, type Followed} from './plan_job'
-import {changedOf, expectedOf, type Pair, type Summary} from './plan_pairs'
+import {busyOf, changedOf, expectedOf, type Pair, type Summary} from './plan_pairs'
 import type {Region} from './region'
 import type {Job} from './shapes'
 import {say, words} from './strings'
@@ -32,6 +32,7 @@ export function Results({summary, pairs, pair, region, names}: {summary: Summary
   const of: Of = {all: summary.places[counted], counted, names}
   const expected = expectedOf(summary)
   const changed = changedOf(summary)
+  const busy = busyOf(summary)
   const both = pair.then === null ? [pair.now] : [pair.now, pair.then]
   const clock = new WallClock(summary.at_local)
   return <>
@@ -42,10 +43,11 @@ export function Results({summary, pairs, pair, region, names}: {summary: Summary
     {'chosen' in summary && <Choice s={summary} />}
     {pair.gains.length > 0 && <section><h2>{w.whatChanges(pairs.length > 1 ? pair.name : '')}</h2><Gains gains={pair.gains} mean={pair.meanGain} /></section>}
     <section><h2>{w.whoIsReached}</h2>
-      {pair.then === null ? <Within columns={columnsOf(pairs.map(p => p.now), expected?.now ?? null)} of={of} /> : <Within columns={columnsOf(both, null)} of={of} />}
+      {pair.then === null ? <Within columns={columnsOf(pairs.map(p => p.now), expected?.now ?? null, busy?.now ?? null)} of={of} /> : <Within columns={columnsOf(both, null, null)} of={of} />}
       <Curve list={pair.then === null ? pairs.map(p => p.now) : both} of={of} />
     </section>
     <section><h2>{w.carries(pairs.length > 1 ? pair.name : '')}</h2><Details list={both} of={of} /></section>
+    {busy !== null && <section><h2>{w.howBusy}</h2><HowBusy {...busy} /></section>}
   </>
 }
 

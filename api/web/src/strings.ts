@@ -327,13 +327,14 @@ export const words = {
     people: 'Counted are', peoples: {region: 'the region’s people', file: 'people of a file', land: 'square kilometres of land'},
     own: (people: string, points: string) => `${people} people at ${points} places`, ownLooking: 'looking for them…', ownNone: 'the region has no file of people',
     file: 'File of people', fileHint: 'CSV with latitude, longitude, people, name; or GeoJSON points', landHint: 'whoever lives there',
+    calls: 'Other calls', callsUnit: 'a day', callsHint: 'keep vehicles out; left empty, all are free', service: 'Out for', serviceHint: 'left empty, the engine’s own time',
     away: 'Vehicles away', noneOf: 'none', someOf: (n: number, all: number) => `${n} of ${all}`,
     start: 'Work it out', again: 'Ask something else', toMap: 'To the map', cancel: 'Stop', progress: 'Progress',
     wrong: {
       cell: 'Give a width from 0.1 to 200 km.', number: 'Give a number from 0 to 100,000.', hour: 'Write day and hour: 2030-06-21 14:00', share: 'Give a number over 0.',
       file: 'Choose a CSV with the columns latitude, longitude and people, or GeoJSON points.', position: 'Write latitude, longitude in degrees: 45.52, -29.41',
       needsPeople: 'Where more would help is weighed by people: choose the region’s, or a file.', noCandidate: 'Tick a base, or put a place on the map, to choose from.',
-      count: 'Give a whole number from 1 to 200.', moreThanThereAre: (n: number) => `There are only ${n} to choose from.`, limit: 'Give minutes from 1 to 2880.',
+      count: 'Give a whole number from 1 to 200.', moreThanThereAre: (n: number) => `There are only ${n} to choose from.`, limit: 'Give minutes from 1 to 2880.', minutes: 'Give minutes from 1 to 10,000.',
       chooseOne: 'Choose one.', json: 'This is no JSON object, such as {"fleet.json": {"heli-2": null}}.', noChange: 'Add at least one change.',
     },
     notAsked: 'No signal: nothing was asked. Try again.',
@@ -386,6 +387,7 @@ export const words = {
     reachedBy: 'People within so many minutes', gained: 'gained', lostPeople: 'lost', netRange: '8 in 10 between', range: (low: string, high: string) => `${low} and ${high}`,
     meanSooner: (min: string) => `On the mean ${min} min sooner.`, meanLater: (min: string) => `On the mean ${min} min later.`, meanRange: (low: string, high: string) => `8 in 10: between ${low} and ${high} min.`,
 
+    whileBusy: 'while others are out', howBusy: 'How busy vehicles are', outShare: 'Out', callsEach: 'Calls a day', howBusyHint: (calls: string, none: string) => `With ${calls} calls a day; for ${none} of them nobody is free.`,
     choice: 'The choice', none: 'No choice does what was asked for.', soThat: (what: string) => `Chosen so that ${what}.`, comesTo: (value: string) => `It comes to ${value}.`, nowComesTo: (value: string) => `As it is now: ${value}.`,
     whyEach: 'What each is worth', adds: 'Worse without it by', proven: 'Proven: no other choice is better.', gap: (share: string) => `No other choice is better by more than ${share}.`,
     stopped: 'The search ended before it was done.', alternatives: 'Nearly as good', instead: 'instead of', worse: 'Worse by',

@@ -113,17 +113,22 @@ test('what is wrong stands at its field and is not asked; what the service finds
   assert.equal(summary.situations[0].at, '2031-06-10T14:00:00Z')
 }, {allow: [/status of 422/]}))
 
-test('people of a file, as a table', () => on('#plan', async page => {
+test('people of a file, as a table, and vehicles out on other calls', () => on('#plan', async page => {
   await form(page, '30')
   await page.getByLabel('When').selectOption('day')
   await page.getByLabel('Counted are').selectOption('file')
   await begin(page)
   await page.locator('.field.wrong', {hasText: 'Choose a CSV'}).waitFor()
+  await page.getByLabel('Other calls').fill('6.5')
   await page.getByLabel('File of people').setInputFiles({name: 'p.csv', mimeType: 'text/csv', buffer: Buffer.from('latitude,longitude,people,name\r\n45.52,-29.41,120,"One, <i>"\r\n45.6,-30.1,80,Two\r\n')})
   await page.waitForFunction(() => document.querySelectorAll('.field.wrong').length === 0)
   await begin(page)
   await figures(page)
-  assert.equal((await get(`/v1/jobs/${jobOf(page)}/results/summary.json`)).places.people, 200)
+  const summary = await get(`/v1/jobs/${jobOf(page)}/results/summary.json`)
+  assert.equal(summary.places.people, 200)
+  assert.equal(summary.busy.calls_per_day, 6.5)
+  await page.getByRole('heading', {name: 'How busy vehicles are'}).waitFor()
+  for (const s of summary.busy.shares) assert.ok(await page.getByText(s.name, {exact: true}).count() > 0, s.name)
 }))
 
 test('siting by keyboard alone: places by Enter on the map and by writing, the choice with its reasons', () => on('#plan?light=day', async page => {
