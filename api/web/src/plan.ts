@@ -10,6 +10,7 @@ import {words} from './strings'
 export type Task = 'coverage' | 'change' | 'siting'
 export type When = 'both' | 'day' | 'night' | 'hours'
 export type People = 'region' | 'file' | 'land'
+export type What = NonNullable<SitingQuestion['what']>
 export type Objective = SitingQuestion['objective']
 
 /** An hour of one's own, and how much it counts against the others. */
@@ -31,7 +32,11 @@ export interface PlanForm {
   file: Demand | null
   calls: string      // a day; '': nobody is out on other calls
   service: string    // minutes; '': as the engine says
+  what: What
   objective: Objective
+  busyShare: string  // percent of the time
+  move: string[]     // assets that may have another base
+  grid: string       // km between places to choose from; '': bases and places
   count: string
   limit: string      // minutes
   like: string
@@ -43,7 +48,7 @@ export interface PlanForm {
 
 export const planForm: PlanForm = {
   task: 'coverage', when: 'both', hours: [{name: '', at: '', share: '1'}], cell: '5', wind: '', ceiling: '', visibility: '', away: [], people: 'region', file: null, calls: '', service: '',
-  objective: 'least_mean_time', count: '1', limit: '60', like: '', bases: [], places: [], steps: [], more: '',
+  what: 'base', busyShare: '20', move: [], grid: '', objective: 'least_mean_time', count: '1', limit: '60', like: '', bases: [], places: [], steps: [], more: '',
 }
 
 /** The moment of a solar hour at a longitude, today: the sun stands highest at 12
@@ -105,20 +110,22 @@ export function wrongIn(f: PlanForm, region: Region): Wrong[] {
   f.places.forEach((p, i) => { if (usesPlaces(f) && readPosition(p.at) === null) add(`#/places/${i}`, p.at, w.position) })
   if (f.task === 'change') for (const fault of changeFaults(f, region)) out.push({...fault, empty: true})
   if (f.task === 'siting') {
-    const all = f.bases.length + f.places.length
+    const all = f.what !== 'base' || f.grid.trim() !== '' ? Infinity : f.bases.length + f.places.length + f.move.length
     if (f.people === 'land') add('#/demand', '', w.needsPeople)
     if (all === 0) add('#/bases', '', w.noCandidate)
     if (!Number.isInteger(number(f.count)) || !positive(f.count, 1, 200)) add('#/count', f.count, w.count)
-    else if (number(f.count) > all && all > 0) add('#/count', f.count, w.moreThanThereAre(all))
+    else if (number(f.count) > all && all > 0 && f.objective !== 'most_people_busy') add('#/count', f.count, w.moreThanThereAre(all))
+    if (f.what === 'base' && f.grid.trim() !== '' && !positive(f.grid, 0.1, 200)) add('#/candidate_cell_m', f.grid, w.cell)
+    if (f.objective === 'most_people_busy' && !positive(f.busyShare, 0, 99)) add('#/busy_share', f.busyShare, w.percent)
     if (isLimited(f) && !positive(f.limit, 1, 2880)) add('#/within_s', f.limit, w.limit)
   }
   return out
 }
 
-export function isLimited(f: PlanForm): boolean { return f.objective === 'most_people' || f.objective === 'fewest_sites' }
+export function isLimited(f: PlanForm): boolean { return f.objective !== 'least_mean_time' && f.objective !== 'least_worst_time' }
 
 /** Whether places on the map have a part in the question. */
-export function usesPlaces(f: PlanForm): boolean { return f.task !== 'coverage' }
+export function usesPlaces(f: PlanForm): boolean { return f.task === 'change' || (f.task === 'siting' && f.what === 'base' && f.grid.trim() === '') }
 
 /** Whether other calls have a part in the question. */
 export function usesCalls(f: PlanForm): boolean { return f.task !== 'siting' }
@@ -181,12 +188,17 @@ export function coverageQuestion(f: PlanForm, at: Situation[], demand: Demand | 
 /** The question of siting; it has one situation. */
 export function sitingQuestion(f: PlanForm, at: Situation, demand: Demand | null): SitingQuestion {
   const {share: _, ...situation} = at
+  const candidates = [
+    ...f.bases.map(facility => ({facility})),
+    ...f.places.flatMap((p, i) => { const position = readPosition(p.at); return position === null ? [] : [{position, name: placeName(f.places, i).slice(0, 100)}] }),
+  ]
   return {
-    cell_m: 1000 * number(f.cell), situation, ...(demand !== null && {demand}), objective: f.objective, count: number(f.count), like: f.like,
+    cell_m: 1000 * number(f.cell), situation, ...(demand !== null && {demand}), what: f.what, objective: f.objective, count: number(f.count),
     ...(isLimited(f) && {within_s: 60 * number(f.limit)}),
-    candidates: [
-      ...f.bases.map(facility => ({facility})),
-      ...f.places.flatMap((p, i) => { const position = readPosition(p.at); return position === null ? [] : [{position, name: placeName(f.places, i).slice(0, 100)}] }),
-    ],
+    ...(f.objective === 'most_people_busy' && {busy_share: number(f.busyShare) / 100}),
+    ...(f.what === 'base' && {
+      like: f.like, ...(f.move.length > 0 && {move: f.move}),
+      ...(f.grid.trim() !== '' ? {candidates_from: 'grid' as const, candidate_cell_m: 1000 * number(f.grid)} : candidates.length > 0 && {candidates}),
+    }),
   }
 }

@@ -1,6 +1,6 @@
 // The answer to a question of siting: the sites, how good they are proven to be, why.
 
-import type {JSX} from 'preact'
+import {Fragment, type JSX} from 'preact'
 import {chance, wholeNumber} from './format'
 import type {SitingSummary} from './shapes'
 import {say, words} from './strings'
@@ -11,12 +11,12 @@ export function Choice({s}: {s: SitingSummary}): JSX.Element {
   const amount = (v: number | null) => v === null ? '–' : s.unit === 'seconds' ? `${(v / 60).toFixed(1)} ${words.min}` : `${wholeNumber(v)} ${say(w.units, s.unit)}`
   return <section class="choice"><h2>{w.choice}</h2>
     {!s.found ? <p class="notice">{w.none}</p> : <>
-      <p><strong>{s.chosen.map((c, i) => <>{i > 0 && '; '}<bdi>{c.name}</bdi></>)}</strong></p>
+      <p><strong>{s.chosen.map((c, i) => <Fragment key={i}>{i > 0 && '; '}<bdi>{c.name}</bdi>{c.units > 1 && w.unitsAt(c.units)}{c.stays !== undefined && ` (${w.stays})`}</Fragment>)}</strong></p>
       <p>{w.soThat(say(w.objectives, s.objective))} {w.comesTo(amount(s.value))}</p>
       <p>{amountNow(s, amount)}</p>
       <p>{s.gap === 0 ? w.proven : w.gap(chance(s.gap))} {s.stopped && w.stopped}</p>
       {s.chosen.length > 1 && <table><caption>{w.whyEach}</caption><thead><tr><th scope="col">{w.place}</th><th scope="col">{w.adds}</th></tr></thead>
-        <tbody>{s.chosen.map(c => <tr key={c.asset}><th scope="row"><bdi>{c.name}</bdi></th><td>{amount(c.adds)}</td></tr>)}</tbody></table>}
+        <tbody>{s.chosen.map((c, i) => <tr key={i}><th scope="row"><bdi>{c.name}</bdi></th><td>{amount(c.adds)}</td></tr>)}</tbody></table>}
       {s.alternatives.length > 0 && <table><caption>{w.alternatives}</caption>
         <thead><tr><th scope="col">{w.place}</th><th scope="col">{w.instead}</th><th scope="col">{w.worse}</th></tr></thead>
         <tbody>{s.alternatives.map((o, i) => <tr key={i}><th scope="row"><bdi>{o.name}</bdi></th><td><bdi>{o.instead_of}</bdi></td><td>{amount(o.worse)}</td></tr>)}</tbody></table>}

@@ -4,7 +4,7 @@ import type {JSX} from 'preact'
 import type {Fault} from './client'
 import {CheckField, SelectField, TextField} from './fields'
 import {wholeNumber} from './format'
-import {hoursAsked, hoursOf, isLimited, usesCalls, usesPlaces, whenOf, type Hour, type Objective, type People, type PlanForm, type Task, type When} from './plan'
+import {hoursAsked, hoursOf, isLimited, usesCalls, usesPlaces, whenOf, type Hour, type Objective, type People, type PlanForm, type Task, type What, type When} from './plan'
 import {readDemand} from './plan_cells'
 import {PlacesFields} from './plan_places'
 import {StepFields} from './plan_steps'
@@ -13,7 +13,7 @@ import {words} from './strings'
 
 const w = words.plan
 
-const tasks: readonly Task[] = ['coverage', 'siting']
+const tasks: readonly Task[] = ['coverage', 'change', 'siting']
 
 export interface FormProps { form: PlanForm, set: (change: Partial<PlanForm>) => void, region: Region, faults: readonly Fault[] }
 
@@ -88,15 +88,26 @@ function PeopleField({form, set, own, faults}: FormProps & {own: OwnPeople}): JS
 }
 
 function SitingFields({form, set, region, faults}: FormProps): JSX.Element {
+  const bases = form.what === 'base'
+  const like = region.assets.find(a => a.id === form.like)
+  const alike = region.assets.filter(a => a.kind === like?.kind)
   return <>
     <div class="part">
       <TextField class="tiny" label={w.count} inputMode="decimal" value={form.count} set={count => set({count})} faults={faults} at="#/count" />
-      <SelectField label={w.like} value={form.like} choices={region.assets.map(a => [a.id, a.name] as const)} set={like => set({like})} faults={faults} at="#/like" />
+      <SelectField label={w.whatOf} value={form.what} choices={Object.entries(w.whats) as [What, string][]} set={what => set({what})} faults={faults} at="#/what" />
+      {bases && <SelectField label={w.like} value={form.like} choices={region.assets.map(a => [a.id, a.name] as const)} set={id => set({like: id, move: []})} faults={faults} at="#/like" />}
       <SelectField label={w.objective} value={form.objective} choices={Object.entries(w.objectives) as [Objective, string][]} set={objective => set({objective})} faults={faults} at="#/objective" />
       {isLimited(form) && <TextField class="tiny" label={w.limit} unit={words.min} inputMode="decimal" value={form.limit} set={limit => set({limit})} faults={faults} at="#/within_s" />}
+      {form.objective === 'most_people_busy' && <TextField class="tiny" label={w.busyShare} unit="%" inputMode="decimal" value={form.busyShare} set={busyShare => set({busyShare})}
+        faults={faults} at="#/busy_share" />}
     </div>
-    <Ticks label={w.bases} all={region.facilities.filter(f => f.properties.kind === 'base').map(f => ({id: f.id, name: f.properties.name}))} on={form.bases}
-      set={bases => set({bases})} faults={faults} at="#/bases" />
+    {!bases && <p class="hint">{w.whatHints[form.what]}</p>}
+    {bases && <>
+      <Ticks label={w.mayMove} all={alike} on={form.move} set={move => set({move})} faults={faults} at="#/move" />
+      <TextField class="short" label={w.grid} unit={w.gridUnit} hint={w.gridHint} inputMode="decimal" value={form.grid} set={grid => set({grid})} faults={faults} at="#/candidate_cell_m" />
+      {form.grid.trim() === '' && <Ticks label={w.bases} all={region.facilities.filter(f => f.properties.kind === 'base').map(f => ({id: f.id, name: f.properties.name}))} on={form.bases}
+        set={on => set({bases: on})} faults={faults} at="#/bases" />}
+    </>}
   </>
 }
 

@@ -23,20 +23,12 @@ type Expected = NonNullable<CoverageSummary['expected']>
 
 export type Busy = NonNullable<CoverageSummary['busy']>
 
-interface ChangedBand {
-  within_s: number, people_before: number, people_after: number, people_gained: number, people_lost: number, gained_low?: number | null, gained_high?: number | null
-}
-
 /** What coverage says of a change. */
-export interface Changed {
-  name: string
-  situations: SituationSummary[]
-  differences: {bands: ChangedBand[], mean_gain_s: number | null, mean_gain_low_s?: number | null, mean_gain_high_s?: number | null}[]
-  expected?: Expected
-  busy?: Busy
-}
+export type Changed = NonNullable<CoverageSummary['changed']>
 
-export function changedOf(s: Summary): Changed | null { return (s as {changed?: Changed}).changed ?? null }
+type ChangedBand = SitingSummary['changes'][number] & {gained_low?: number, gained_high?: number}
+
+export function changedOf(s: Summary): Changed | null { return 'chosen' in s ? null : s.changed ?? null }
 
 export function pairsOf(s: Summary): Pair[] {
   if ('chosen' in s) {
@@ -51,7 +43,7 @@ export function pairsOf(s: Summary): Pair[] {
     const d = changed?.differences[i]
     return {
       name: now.name, at: now.at, now: then === null ? now : {...now, name: words.plan.before}, then: then === null ? null : {...then, name: words.plan.changedThen},
-      gains: d?.bands.map(gain) ?? [], meanGain: d === undefined ? null : meanGain(d.mean_gain_s, d.mean_gain_low_s ?? null, d.mean_gain_high_s ?? null),
+      gains: d?.bands.map(gain) ?? [], meanGain: d === undefined ? null : meanGain(d.mean_gain_s, d.mean_gain_low_s, d.mean_gain_high_s),
     }
   })
 }
@@ -72,13 +64,13 @@ export function expectedOf(s: Summary): {now: Expected, then: Expected | null} |
 /** How busy vehicles are with other calls, as things are and as they would be; null
  * where that was not asked. */
 export function busyOf(s: Summary): {now: Busy, then: Busy | null} | null {
-  return 'chosen' in s || s.busy === undefined ? null : {now: s.busy, then: changedOf(s)?.busy ?? null}
+  return s.busy === undefined ? null : {now: s.busy, then: changedOf(s)?.busy ?? null}
 }
 
 /** Names of assets and facilities, those too that a job has made. */
 export function namesIn(s: Summary, known: ReadonlyMap<string, string>): ReadonlyMap<string, string> {
   const out = new Map(known)
-  if ('chosen' in s) for (const c of s.chosen) out.set(c.asset, words.plan.newAt(c.name))
+  if ('chosen' in s) for (const c of s.chosen) { if (c.asset !== undefined) out.set(c.asset, words.plan.newAt(c.name)) }
   else for (const l of changedOf(s)?.situations.flatMap(x => [...x.assets, ...x.hospitals]) ?? []) if (!out.has(l.id)) out.set(l.id, l.id.replaceAll('-', ' '))
   return out
 }

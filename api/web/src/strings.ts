@@ -318,7 +318,7 @@ export const words = {
     taskHints: {
       coverage: 'Minutes from any place to a surgeon, as things are.',
       change: 'The same as things are and as they would be, side by side, with what lies between. Nothing in the region is changed.',
-      siting: 'The best of some places for one or more new vehicles, with the reasons.',
+      siting: 'The best of some places for new vehicles, pads or surgeons, with the reasons.',
     },
     when: 'When', whens: {both: 'noon and midnight', day: 'noon', night: 'midnight', hours: 'hours of my own'},
     day: 'noon', night: 'midnight', hourNumber: (n: number) => `Hour ${n}`, oneMoreHour: 'One more hour',
@@ -334,7 +334,7 @@ export const words = {
       cell: 'Give a width from 0.1 to 200 km.', number: 'Give a number from 0 to 100,000.', hour: 'Write day and hour: 2030-06-21 14:00', share: 'Give a number over 0.',
       file: 'Choose a CSV with the columns latitude, longitude and people, or GeoJSON points.', position: 'Write latitude, longitude in degrees: 45.52, -29.41',
       needsPeople: 'Where more would help is weighed by people: choose the region’s, or a file.', noCandidate: 'Tick a base, or put a place on the map, to choose from.',
-      count: 'Give a whole number from 1 to 200.', moreThanThereAre: (n: number) => `There are only ${n} to choose from.`, limit: 'Give minutes from 1 to 2880.', minutes: 'Give minutes from 1 to 10,000.',
+      count: 'Give a whole number from 1 to 200.', percent: 'Give a percentage from 0 to 99.', moreThanThereAre: (n: number) => `There are only ${n} to choose from.`, limit: 'Give minutes from 1 to 2880.', minutes: 'Give minutes from 1 to 10,000.',
       chooseOne: 'Choose one.', json: 'This is no JSON object, such as {"fleet.json": {"heli-2": null}}.', noChange: 'Add at least one change.',
     },
     notAsked: 'No signal: nothing was asked. Try again.',
@@ -355,8 +355,11 @@ export const words = {
     drop: (what: string) => `Remove ${what}`,
 
     count: 'How many', limit: 'Limit', like: 'Like', bases: 'Bases to choose from', objective: 'So that', objectives: {
-      least_mean_time: 'the mean time is least', most_people: 'most people are within a limit', least_worst_time: 'the longest wait is least', fewest_sites: 'all are within a limit, with fewest',
+      least_mean_time: 'the mean time is least', most_people_busy: 'most people find one free within a limit', most_people: 'most people are within a limit', least_worst_time: 'the longest wait is least', fewest_sites: 'all are within a limit, with fewest',
     },
+    whatOf: 'Of what', whats: {base: 'vehicles at bases', pad: 'pads at hospitals', surgeon: 'surgeons in the house'},
+    whatHints: {base: '', pad: 'Chosen from all hospitals without a pad: lit, at the door, at all hours.', surgeon: 'Chosen from all hospitals with no surgeon for the chest in the house at that hour: there at all hours, with all it takes.'},
+    mayMove: 'Vehicles that may move', grid: 'Choose from a grid', gridUnit: 'km', gridHint: 'left empty, from bases and places', busyShare: 'Out',
     places: 'Other places to choose from', placesOfChange: 'New bases', placesHint: 'Click the map to put one there and drag it; or write where it is. On the map, Enter puts one in the middle.',
     onePlace: 'One more place', candidate: (n: number) => `place ${n}`, position: 'Position', positionHint: 'latitude, longitude',
 
@@ -391,7 +394,7 @@ export const words = {
     choice: 'The choice', none: 'No choice does what was asked for.', soThat: (what: string) => `Chosen so that ${what}.`, comesTo: (value: string) => `It comes to ${value}.`, nowComesTo: (value: string) => `As it is now: ${value}.`,
     whyEach: 'What each is worth', adds: 'Worse without it by', proven: 'Proven: no other choice is better.', gap: (share: string) => `No other choice is better by more than ${share}.`,
     stopped: 'The search ended before it was done.', alternatives: 'Nearly as good', instead: 'instead of', worse: 'Worse by',
-    units: {people: 'people', sites: 'places'} as Partial<Record<string, string>>, newAt: (name: string) => `new at ${name}`,
+    unitsAt: (n: number) => `, ${n} there`, stays: 'as now', units: {people: 'people', sites: 'places'} as Partial<Record<string, string>>, newAt: (name: string) => `new at ${name}`,
 
     files: 'Take away', notTaken: (name: string, why: string) => `${name} could not be fetched. ${why}`, size: (bytes: number) => bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${Math.round(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`,
     fileKinds: {json: 'figures', csv: 'table', geojson: 'areas for other maps', svg: 'drawing', png: 'picture', html: 'report to print'} as Partial<Record<string, string>>,
