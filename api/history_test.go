@@ -3,13 +3,18 @@ package api_test
 import (
 	"fmt"
 	"net/http"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"surgeonward/api"
 	"surgeonward/api/region"
+	"surgeonward/facilities/store"
+	"surgeonward/facilities/store/folder"
 )
 
 func (d *desk) accept(id, body string) {
@@ -107,6 +112,42 @@ func TestAnswerLeadsToItsVersion(t *testing.T) {
 	versions := d.object("/v1/history/2", "/v1/history/{number}")["versions"].(map[string]any)
 	delete(after, "engine")
 	assert.Equal(t, after, versions)
+}
+
+// TestDamagedVersion: what is lost for good is not told as something to be tried
+// again, and the rest of the history is there. Source: definition.
+func TestDamagedVersion(t *testing.T) {
+	dir := t.TempDir()
+	files, err := region.DemoFiles()
+	require.NoError(t, err)
+	for name, content := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), content, 0o600))
+	}
+	var loader region.Loader
+	s, err := folder.Open(dir, folder.Options{Names: region.Files(), Check: loader.Check})
+	require.NoError(t, err)
+	defer func() { assert.NoError(t, s.Close()) }()
+	l, err := region.NewLive(t.Context(), region.LiveConfig{Store: s, Loader: &loader})
+	require.NoError(t, err)
+	h := handler(t, func(c *api.Config) { c.Source = l })
+	for _, state := range []string{"divert", "closed"} {
+		w := do(h, call{method: "POST", path: "/v1/facilities/ettuquar-chest/accepting", body: `{"state":"` + state + `"}`, header: header("Content-Type", "application/json")})
+		require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
+	}
+	two, err := s.At(t.Context(), 2)
+	require.NoError(t, err)
+	hash := store.Sum(two.Content[region.FacilitiesFile]).String()
+	lost, err := filepath.Glob(filepath.Join(dir, ".history", "contents", hash[:2], hash[2:]+"*"))
+	require.NoError(t, err)
+	require.Len(t, lost, 1)
+	require.NoError(t, os.WriteFile(lost[0], []byte("x"), 0o600))
+
+	w := get(h, "/v1/history/2")
+	require.Equal(t, http.StatusInternalServerError, w.Code)
+	assert.Contains(t, w.Body.String(), "what is kept of this version is damaged")
+	for _, path := range []string{"/v1/history", "/v1/history/1", "/v1/history/3", "/v1/history?content=" + two.Files[1].Hash.String()} {
+		assert.Equal(t, http.StatusOK, get(h, path).Code, path)
+	}
 }
 
 func TestRestore(t *testing.T) {

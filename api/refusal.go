@@ -75,10 +75,12 @@ func storeProblem(err error) *problem {
 		return faulty(invalidContent, regionFaults(invalid.Faults), err)
 	case errors.Is(err, store.ErrNotFound):
 		return &problem{kind: noThing, detail: "there is no such version: GET /v1/history lists them", cause: err}
+	case errors.Is(err, store.ErrDamaged):
+		return &problem{kind: internal, detail: "what is kept of this version is damaged: a backup has it, the other versions are not concerned", cause: err}
 	case errors.Is(err, store.ErrReadOnly):
 		return &problem{kind: readOnly, detail: "the region's data can be read but not written", cause: err}
 	case errors.Is(err, store.ErrUnsure):
-		return &problem{kind: storeUnavailable, detail: "the connection to the region's data broke while the change was being kept: it may have been made; read again before you repeat it", cause: err}
+		return &problem{kind: storeUnavailable, detail: "the region's data went away while the change was being kept: it may have been made; read again before you repeat it", cause: err}
 	case errors.Is(err, store.ErrUnavailable), errors.Is(err, store.ErrClosed):
 		return &problem{kind: storeUnavailable, detail: "the region's data cannot be reached now, so that nothing was changed; answers go on from what was read last", cause: err}
 	case errors.Is(err, region.ErrBusy), errors.As(err, &conflict):

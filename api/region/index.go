@@ -48,7 +48,8 @@ func (h Hashes) Has(hash string) bool {
 // Using returns the numbers of the versions, ascending, whose data has a hash:
 // one that an answer names under its versions, or a file's SHA-256. Versions
 // from before the program was started are read again the first time; where ctx
-// ends before that is done, the next call goes on from there.
+// ends before that is done, the next call goes on from there. A version that is
+// damaged is passed over.
 func (l *Live) Using(ctx context.Context, hash string) ([]int64, error) {
 	var numbers []int64
 	var raw store.Hash
@@ -61,6 +62,9 @@ func (l *Live) Using(ctx context.Context, hash string) ([]int64, error) {
 		h, err := l.hashesOf(ctx, last)
 		if errors.Is(err, store.ErrNotFound) {
 			break // a store may have let go of its oldest versions
+		}
+		if errors.Is(err, store.ErrDamaged) {
+			continue // one that is lost must not hide those before it
 		}
 		if err != nil {
 			return nil, err

@@ -467,3 +467,35 @@ func TestNewerDataByOtherRules(t *testing.T) {
 		<-done
 	})
 }
+
+// damaged is a store that has lost one of its versions.
+type damaged struct {
+	store.Store
+	number int64
+}
+
+func (d damaged) At(ctx context.Context, number int64) (*store.Version, error) {
+	if number == d.number {
+		return nil, fmt.Errorf("version %d: %w", number, store.ErrDamaged)
+	}
+	return d.Store.At(ctx, number)
+}
+
+// A version that is lost hides none of those before it. Source: definition.
+func TestUsingPassesOverDamage(t *testing.T) {
+	loader := &region.Loader{}
+	s := kept(t, loader, nil)
+	l := live(t, s, loader, nil)
+	open := l.Region().Hashes
+	for _, state := range []string{`{"state":"divert"}`, "", `{"state":"closed"}`} {
+		_, err := l.Edit(t.Context(), "desk", "", accept("ettuquar-chest", state))
+		require.NoError(t, err)
+	}
+	again := live(t, damaged{s.Open(), 2}, &region.Loader{}, nil)
+	numbers, err := again.Using(t.Context(), open.Facilities)
+	require.NoError(t, err)
+	assert.Equal(t, []int64{1, 3}, numbers)
+	numbers, err = again.Using(t.Context(), open.Fleet)
+	require.NoError(t, err)
+	assert.Equal(t, []int64{1, 3, 4}, numbers)
+}

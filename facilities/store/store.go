@@ -16,7 +16,7 @@ type Store interface {
 	Current(ctx context.Context) (*Version, error)
 
 	// At returns the version with the number, whole. An error wraps ErrNotFound
-	// where there is none.
+	// where there is none, ErrDamaged where it cannot be read any more.
 	At(ctx context.Context, number int64) (*Version, error)
 
 	// Commit replaces some files in one step and returns the version that this
@@ -132,6 +132,7 @@ func (h *Hash) UnmarshalText(text []byte) error {
 // The reasons a store refuses.
 var (
 	ErrNotFound    = errors.New("there is no such version")
+	ErrDamaged     = errors.New("what is kept of the version is damaged: restore a backup") // it stays so
 	ErrUnchanged   = errors.New("the files have this content already")
 	ErrUnavailable = errors.New("the store cannot be reached now")             // try again later; Current may still answer from memory
 	ErrUnsure      = errors.New("whether the edit is kept cannot be told now") // beside ErrUnavailable: read again before it is repeated

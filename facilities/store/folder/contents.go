@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"sync"
 
@@ -41,6 +42,10 @@ func (c *contents) partPath(h store.Hash) string {
 	return filepath.Join(c.folder(h), h.String()[2:]+".part.gz")
 }
 
+// errDecayed marks the errors of a content that is not there, or not as it was
+// written: reading it again changes nothing.
+var errDecayed = errors.New("it is not as it was written")
+
 // get returns a content, held to its hash.
 func (c *contents) get(h store.Hash) ([]byte, error) { return c.getFrom(h, deepest) }
 
@@ -48,25 +53,36 @@ func (c *contents) getFrom(h store.Hash, deep int) ([]byte, error) {
 	content, err := c.unpack(c.path(h))
 	if err != nil { // also where it is damaged
 		part, partErr := c.unpack(c.partPath(h))
-		if partErr != nil {
-			return nil, fmt.Errorf("content %s cannot be read: %w", h, errors.Join(err, partErr))
+		switch {
+		case partErr == nil:
+		case errors.Is(err, errDecayed) && !errors.Is(partErr, errDecayed):
+			return nil, fmt.Errorf("content %s cannot be read: %w", h, partErr) // which may have been it
+		default:
+			return nil, fmt.Errorf("content %s cannot be read: %w", h, err)
 		}
 		if content, err = c.join(part, deep); err != nil {
 			return nil, fmt.Errorf("content %s cannot be made: %w", h, err)
 		}
 	}
 	if got := store.Sum(content); got != h {
-		return nil, fmt.Errorf("content %s is damaged: it has become %s", h, got)
+		return nil, fmt.Errorf("content %s: %w: it has become %s", h, errDecayed, got)
 	}
 	return content, nil
 }
 
 func (c *contents) unpack(path string) ([]byte, error) {
 	packed, err := disk.Read(c.files, path, 2*store.MaxFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%w: %w", errDecayed, bare(err))
+	}
 	if err != nil {
 		return nil, bare(err)
 	}
-	return inflate(packed)
+	content, err := inflate(packed)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", errDecayed, err)
+	}
+	return content, nil
 }
 
 // keep puts a content on the disk, unless this process has. What an earlier one

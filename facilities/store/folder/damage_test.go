@@ -64,6 +64,7 @@ func TestDecay(t *testing.T) {
 				v, err := s.At(t.Context(), n)
 				if lost[n] {
 					require.ErrorContains(t, err, "is damaged")
+					require.ErrorIs(t, err, store.ErrDamaged)
 					require.NotErrorIs(t, err, store.ErrNotFound)
 					continue
 				}
@@ -118,8 +119,24 @@ func TestDecayedContent(t *testing.T) {
 			require.NoError(t, err)
 			continue
 		}
-		require.ErrorIs(t, err, store.ErrUnavailable)
+		require.ErrorIs(t, err, store.ErrDamaged)
+		require.NotErrorIs(t, err, store.ErrUnavailable, "it stays so")
 	}
+}
+
+// Contents that are not there because the folder is away are not damaged: they
+// may come back with it.
+func TestAwayIsNotDamaged(t *testing.T) {
+	dir, _ := written(t)
+	s := open(t, dir, options())
+	require.NoError(t, os.Rename(dir, dir+"-away"))
+	_, err := s.At(t.Context(), 2)
+	require.ErrorIs(t, err, store.ErrUnavailable)
+	require.NotErrorIs(t, err, store.ErrDamaged)
+	require.NoError(t, os.Rename(dir+"-away", dir))
+	v, err := s.At(t.Context(), 2)
+	require.NoError(t, err)
+	assert.Equal(t, text(2), string(v.Content[fleet]))
 }
 
 func FuzzJournal(f *testing.F) {

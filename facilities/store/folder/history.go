@@ -229,7 +229,10 @@ func (h *history) write(text []byte) error {
 		err = h.journal.Sync()
 	}
 	if err != nil {
-		return errors.Join(err, h.journal.Truncate(h.size)) // and again before the next
+		if cut := h.journal.Truncate(h.size); cut != nil { // it is cut again before the next
+			err = fmt.Errorf("%w: %w", store.ErrUnsure, errors.Join(err, cut))
+		}
+		return err
 	}
 	h.dirty = false
 	return nil
@@ -243,7 +246,7 @@ func (h *history) entry(number int64) (*store.Entry, error) {
 	}
 	e, err := decodeLine(text)
 	if err != nil {
-		return nil, fmt.Errorf("version %d: %w: %w", number, errDamaged, err)
+		return nil, fmt.Errorf("version %d: %w: %w: %w", number, store.ErrDamaged, errDamaged, err)
 	}
 	return e, nil
 }
@@ -256,7 +259,7 @@ func (h *history) lineOf(number int64) ([]byte, error) {
 	}
 	p := h.lines[number-1]
 	if p.length == 0 {
-		return nil, fmt.Errorf("version %d: %w", number, errDamaged)
+		return nil, fmt.Errorf("version %d: %w: %w", number, store.ErrDamaged, errDamaged)
 	}
 	if h.journal == nil {
 		return slices.Clone(h.text[p.offset : p.offset+int64(p.length)]), nil
@@ -285,7 +288,11 @@ func (h *history) version(number int64, like *store.Version) (*store.Version, er
 		}
 		content, err := h.content(f.Hash)
 		if err != nil {
-			return nil, fmt.Errorf("%w: %s of version %d: %w", store.ErrUnavailable, f.Name, number, err)
+			kind := store.ErrUnavailable
+			if errors.Is(err, errDecayed) && h.inPlace() {
+				kind = store.ErrDamaged
+			}
+			return nil, fmt.Errorf("%w: %s of version %d: %w", kind, f.Name, number, err)
 		}
 		v.Content[f.Name] = content
 	}
@@ -317,6 +324,8 @@ func (h *history) inPlace() bool {
 		return false
 	}
 	open, err := h.journal.Stat()
+	h.mu.RLock()
+	defer h.mu.RUnlock()
 	return err == nil && h.files.Same(there, open) && open.Size() >= h.size
 }
 

@@ -29,7 +29,7 @@ type Store struct {
 	trouble    map[string]error // why a file could not be brought forward
 	backAt     time.Time        // when the folder was last put back
 	lost       string           // why the history cannot be written; empty: it can
-	lock       io.Closer        // nil: read only
+	lock       *held            // nil: read only
 	applied    int64            // in the file applied
 	lastCommit time.Time
 	pending    string // what the files were edited to by hand, before it is judged
@@ -114,7 +114,7 @@ func (s *Store) begin() error {
 }
 
 // attach takes the lock and opens the history.
-func (s *Store) attach() (*history, io.Closer, error) {
+func (s *Store) attach() (*history, *held, error) {
 	h := newHistory(s.files, s.hidden(""))
 	if s.opts.ReadOnly {
 		if !h.exists() {
@@ -125,12 +125,9 @@ func (s *Store) attach() (*history, io.Closer, error) {
 	if err := s.files.MkdirAll(h.contents.dir, folderPerm); err != nil {
 		return nil, nil, cannotWrite(err)
 	}
-	lock, err := s.files.Lock(s.hidden("lock"))
+	lock, err := s.takeLock()
 	if err != nil {
-		if errors.Is(err, disk.ErrInUse) {
-			return nil, nil, fmt.Errorf("%w: stop it first, or open the folder to read only", err)
-		}
-		return nil, nil, cannotWrite(err)
+		return nil, nil, err
 	}
 	isNew := !h.exists()
 	err = h.open(true)
@@ -141,9 +138,41 @@ func (s *Store) attach() (*history, io.Closer, error) {
 		err = errors.Join(s.files.SyncDir(s.hidden("")), s.files.SyncDir(s.dir))
 	}
 	if err != nil {
-		return nil, nil, cannotWrite(errors.Join(err, lock.Close()))
+		if lock != s.lock {
+			err = errors.Join(err, lock.Close())
+		}
+		return nil, nil, cannotWrite(errors.Join(err, h.close()))
 	}
 	return h, lock, nil
+}
+
+// takeLock takes the lock, or keeps it where it is that of the folder still: the
+// journal alone may have been put in the place of another.
+func (s *Store) takeLock() (*held, error) {
+	name := s.hidden("lock")
+	if s.lock != nil && s.lock.file != nil {
+		if there, err := s.files.Stat(name); err == nil && s.files.Same(there, s.lock.file) {
+			return s.lock, nil
+		}
+	}
+	lock, err := s.files.Lock(name)
+	if errors.Is(err, disk.ErrInUse) {
+		return nil, fmt.Errorf("%w: stop it first, or open the folder to read only", err)
+	}
+	if err != nil {
+		return nil, cannotWrite(err)
+	}
+	info, err := s.files.Stat(name)
+	if err != nil {
+		info = nil // it is not known again then
+	}
+	return &held{lock, info}, nil
+}
+
+// held is a lock with its file; nil where that is not known.
+type held struct {
+	io.Closer
+	file fs.FileInfo
 }
 
 // cannotWrite marks the errors of a folder that cannot be written.

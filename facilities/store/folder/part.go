@@ -3,7 +3,6 @@ package folder
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 
 	"surgeonward/facilities/store"
@@ -40,17 +39,17 @@ func (c *contents) join(text []byte, deep int) ([]byte, error) {
 	line, put, found := bytes.Cut(text, []byte("\n"))
 	var p part
 	if err := json.Unmarshal(line, &p); err != nil || !found {
-		return nil, errors.New("its part is damaged")
+		return nil, fmt.Errorf("%w: its part is damaged", errDecayed)
 	}
 	if deep == 0 {
-		return nil, fmt.Errorf("it is made from more than %d others", deepest)
+		return nil, fmt.Errorf("%w: it is made from more than %d others", errDecayed, deepest)
 	}
 	other, err := c.getFrom(p.Of, deep-1)
 	if err != nil {
 		return nil, err
 	}
 	if p.At < 0 || p.Cut < 0 || p.At > len(other) || p.Cut > len(other)-p.At || len(put) > store.MaxFile {
-		return nil, errors.New("its part is damaged")
+		return nil, fmt.Errorf("%w: its part is damaged", errDecayed)
 	}
 	out := make([]byte, 0, len(other)-p.Cut+len(put))
 	out = append(append(out, other[:p.At]...), put...)

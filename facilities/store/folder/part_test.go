@@ -77,7 +77,7 @@ func TestPartsThatLieAboutThemselves(t *testing.T) {
 	} {
 		require.NoError(t, os.WriteFile(base+".part.gz", folder.Pack([]byte(lie)), 0o640))
 		_, err := s.At(t.Context(), 2)
-		require.ErrorIs(t, err, store.ErrUnavailable, lie)
+		require.ErrorIs(t, err, store.ErrDamaged, lie)
 	}
 	good := fmt.Sprintf(`{"of":"%s","at":1,"cut":1}`+"\n", store.Sum([]byte("{}")))
 	require.NoError(t, os.WriteFile(base+".part.gz", folder.Pack([]byte(good)), 0o640))

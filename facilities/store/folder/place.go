@@ -65,8 +65,8 @@ func (s *Store) attachAgain() string {
 	s.history = h
 	s.mu.Unlock()
 	_ = old.close() // the file is not in the folder any more
-	if oldLock != nil {
-		_ = oldLock.Close()
+	if oldLock != nil && oldLock != lock {
+		_ = oldLock.Close() // nobody can ask for it any more
 	}
 	if n := h.newest(); n > s.newest { // somebody else has written meanwhile
 		if v := newestReadable(h); v != nil {

@@ -112,7 +112,10 @@ func (s *Store) commit(e store.Edit) (*store.Version, error) {
 		return nil, &store.InvalidError{Faults: faults}
 	}
 	entry := e.Clone()
-	if err := s.add(entry, content); err != nil {
+	switch err := s.add(entry, content); {
+	case errors.Is(err, store.ErrUnsure):
+		return nil, fmt.Errorf("%w: %w", store.ErrUnavailable, err)
+	case err != nil:
 		return nil, fmt.Errorf("%w: the edit is not kept: %w", store.ErrUnavailable, err)
 	}
 	made := s.current
@@ -134,7 +137,8 @@ func (s *Store) lookBefore(e *store.Edit) error {
 	}
 	for _, name := range s.byHand() {
 		if f := s.on[name]; f.fault == nil && (!f.there || f.moving) {
-			return &store.ByHandError{Faults: append(s.faults, fault(name, "the file is being changed by hand: try again in a second"))}
+			changing := fault(name, "the file is being changed by hand: try again in a second")
+			return &store.ByHandError{Faults: append(slices.Clone(s.faults), changing)}
 		}
 	}
 	s.judge(true)

@@ -112,13 +112,13 @@ func (s *Store) content(ctx context.Context, q querier, hash store.Hash) ([]byte
 	}
 	bytes, err := pgx.CollectExactlyOneRow(rows, pgx.RowTo[[]byte])
 	if errors.Is(err, pgx.ErrNoRows) {
-		return nil, fmt.Errorf("its content %s is missing from the database: restore a backup", hash)
+		return nil, fmt.Errorf("%w: content %s is missing from the database", store.ErrDamaged, hash)
 	}
 	if err != nil {
 		return nil, fault("read its content", err)
 	}
 	if store.Sum(bytes) != hash {
-		return nil, fmt.Errorf("its content %s has decayed in the database: restore a backup", hash)
+		return nil, fmt.Errorf("%w: content %s has decayed in the database", store.ErrDamaged, hash)
 	}
 	return bytes, nil
 }

@@ -90,7 +90,8 @@ func TestDecay(t *testing.T) {
 	require.NoError(t, err)
 	defer func() { require.NoError(t, s.Close()) }()
 	_, err = s.Current(t.Context())
-	assert.ErrorContains(t, err, "fleet.json: its content")
+	assert.ErrorIs(t, err, store.ErrDamaged)
+	assert.ErrorContains(t, err, "fleet.json: ")
 	assert.ErrorContains(t, err, "decayed")
 }
 
