@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -117,19 +118,7 @@ func TestAnswerLeadsToItsVersion(t *testing.T) {
 // TestDamagedVersion: what is lost for good is not told as something to be tried
 // again, and the rest of the history is there. Source: definition.
 func TestDamagedVersion(t *testing.T) {
-	dir := t.TempDir()
-	files, err := region.DemoFiles()
-	require.NoError(t, err)
-	for name, content := range files {
-		require.NoError(t, os.WriteFile(filepath.Join(dir, name), content, 0o600))
-	}
-	var loader region.Loader
-	s, err := folder.Open(dir, folder.Options{Names: region.Files(), Check: loader.Check})
-	require.NoError(t, err)
-	defer func() { assert.NoError(t, s.Close()) }()
-	l, err := region.NewLive(t.Context(), region.LiveConfig{Store: s, Loader: &loader})
-	require.NoError(t, err)
-	h := handler(t, func(c *api.Config) { c.Source = l })
+	dir, h, s := inFolder(t)
 	for _, state := range []string{"divert", "closed"} {
 		w := do(h, call{method: "POST", path: "/v1/facilities/ettuquar-chest/accepting", body: `{"state":"` + state + `"}`, header: header("Content-Type", "application/json")})
 		require.Equal(t, http.StatusOK, w.Code, "%s", w.Body)
@@ -148,6 +137,68 @@ func TestDamagedVersion(t *testing.T) {
 	for _, path := range []string{"/v1/history", "/v1/history/1", "/v1/history/3", "/v1/history?content=" + two.Files[1].Hash.String()} {
 		assert.Equal(t, http.StatusOK, get(h, path).Code, path)
 	}
+}
+
+// TestByHandAndOverHTTP: with a file that somebody has broken by hand, an edit of
+// it is refused with what is wrong there, nothing is written over, and edits of
+// other files hold. Source: definition.
+func TestByHandAndOverHTTP(t *testing.T) {
+	dir, h, s := inFolder(t)
+	strict := served(t, h, true)
+	path := filepath.Join(dir, region.FacilitiesFile)
+	before, err := os.ReadFile(path)
+	require.NoError(t, err)
+	broken := strings.Replace(string(before), `"kind": "hospital"`, `"kind": "hospitle"`, 1)
+	require.NotEqual(t, string(before), broken)
+	require.NoError(t, os.WriteFile(path, []byte(broken), 0o600))
+	require.Eventually(t, func() bool { return len(s.Rejected()) > 0 }, 10*time.Second, 10*time.Millisecond)
+
+	tag, fileTag := get(h, "/v1/region").Header().Get("ETag"), get(h, "/v1/region/files/facilities.geojson").Header().Get("ETag")
+	for _, tt := range []struct{ method, path, template, media, body, match string }{
+		{"POST", "/v1/facilities/ettuquar-chest/accepting", "/v1/facilities/{id}/accepting", "application/json", `{"state":"divert"}`, ""},
+		{"PATCH", "/v1/facilities/ettuquar-chest", "/v1/facilities/{id}", merge, `{"properties":{"accepting":{"state":"divert"}}}`, "*"},
+		{"PUT", "/v1/region/files/facilities.geojson", "/v1/region/files/{name}", "application/json", string(before) + " ", fileTag},
+	} {
+		head := header("Content-Type", tt.media)
+		if tt.match != "" {
+			head.Set("If-Match", tt.match)
+		}
+		w := do(h, call{method: tt.method, path: tt.path, body: tt.body, header: head})
+		require.Equal(t, http.StatusConflict, w.Code, "%s: %s", tt.path, w.Body)
+		strict.check(t, tt.method, tt.template, w)
+		checkProblem(t, w, "edited-by-hand")
+		problem := object(t, w.Body.Bytes())
+		assert.Contains(t, problem["detail"], "changed by hand")
+		assert.Contains(t, problem["errors"].([]any)[0].(map[string]any)["detail"], "hospitle")
+	}
+	w := do(h, call{method: "POST", path: "/v1/assets/heli-1/state", body: `{"state":"moving","position":[-29.5,45.5]}`, header: header("Content-Type", "application/json")})
+	require.Equal(t, http.StatusOK, w.Code, "another file: %s", w.Body)
+	w = do(h, call{method: "POST", path: "/v1/history/1/restore", header: header("If-Match", tag)})
+	require.Equal(t, http.StatusPreconditionFailed, w.Code, "%s", w.Body)
+	w = do(h, call{method: "POST", path: "/v1/history/1/restore", header: header("If-Match", get(h, "/v1/region").Header().Get("ETag"))})
+	require.Equal(t, http.StatusConflict, w.Code, "%s", w.Body)
+	strict.check(t, "POST", "/v1/history/{number}/restore", w)
+	now, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, broken, string(now))
+}
+
+// inFolder serves the demo region from a folder.
+func inFolder(t *testing.T) (dir string, h http.Handler, s store.Store) {
+	t.Helper()
+	dir = t.TempDir()
+	files, err := region.DemoFiles()
+	require.NoError(t, err)
+	for name, content := range files {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), content, 0o600))
+	}
+	var loader region.Loader
+	s, err = folder.Open(dir, folder.Options{Names: region.Files(), Check: loader.Check})
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, s.Close()) })
+	l, err := region.NewLive(t.Context(), region.LiveConfig{Store: s, Loader: &loader})
+	require.NoError(t, err)
+	return dir, handler(t, func(c *api.Config) { c.Source = l }), s
 }
 
 func TestRestore(t *testing.T) {

@@ -45,6 +45,7 @@ var (
 	tooSlow              = kind{"request-timeout", http.StatusRequestTimeout, "request came too slowly", "The body did not arrive in time: send it again."}
 	readOnly             = kind{"read-only", http.StatusConflict, "cannot be edited", "The region's data can be read here, but not edited."}
 	conflict             = kind{"conflict", http.StatusConflict, "does not fit the region", "The edit is right by itself, but the region could not be used with it: each error says where."}
+	editedByHand         = kind{"edited-by-hand", http.StatusConflict, "changed by hand", "Somebody has changed the file in the region's folder, and it cannot be used as it stands: mend it there or put it back. Each error says where."}
 	preconditionFailed   = kind{"precondition-failed", http.StatusPreconditionFailed, "changed meanwhile", "What the request was meant for is not what is there now: read it again, and decide anew."}
 	tooLarge             = kind{"too-large", http.StatusRequestEntityTooLarge, "body too large", "The body is longer than what is read here can be."}
 	wrongMedia           = kind{"unsupported-media-type", http.StatusUnsupportedMediaType, "unsupported media type", "The body is of a type that is not read here: send the Content-Type that the detail names, without Content-Encoding."}
@@ -63,7 +64,7 @@ var (
 )
 
 var kinds = []kind{badJSON, badQuery, badRequest, badCredentials, notKnown, notAllowed, noRoute, noThing, wrongMethod, notAcceptable, tooSlow,
-	readOnly, conflict, preconditionFailed, tooLarge, wrongMedia, wrongHost, invalidContent, preconditionRequired, tooMany, internal, keysAway, noRegion,
+	readOnly, conflict, editedByHand, preconditionFailed, tooLarge, wrongMedia, wrongHost, invalidContent, preconditionRequired, tooMany, internal, keysAway, noRegion,
 	storeUnavailable, tooManyJobs, tooManyListeners, deadlineExceeded, otherProblem}
 
 // problem is an error that knows its problem document.

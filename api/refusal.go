@@ -69,10 +69,15 @@ func storeProblem(err error) *problem {
 	var (
 		invalid  *store.InvalidError
 		conflict *store.ConflictError
+		byHand   *store.ByHandError
 	)
 	switch {
 	case errors.As(err, &invalid):
 		return faulty(invalidContent, regionFaults(invalid.Faults), err)
+	case errors.As(err, &byHand):
+		p := faulty(editedByHand, regionFaults(byHand.Faults), err)
+		p.detail = "the file was changed by hand and cannot be used as it stands: nothing was written over it; " + p.detail
+		return p
 	case errors.Is(err, store.ErrNotFound):
 		return &problem{kind: noThing, detail: "there is no such version: GET /v1/history lists them", cause: err}
 	case errors.Is(err, store.ErrDamaged):
