@@ -96,10 +96,16 @@ func put(out *tar.Writer, name string, at time.Time, content []byte) error {
 var errBackup = errors.New("the backup cannot be used")
 
 // Read yields the versions of a backup. An error ends it, one for a backup that
-// is cut off or was changed included.
+// is cut off or was changed included. What it unpacks is in a temporary file
+// until it ends, so that a backup of any length takes the memory of a few versions.
 func Read(r io.Reader) iter.Seq2[*store.Version, error] {
 	return func(yield func(*store.Version, error) bool) {
 		b, err := newBackup(r)
+		if err != nil {
+			yield(nil, fmt.Errorf("%w: %w", errBackup, err))
+			return
+		}
+		defer func() { _ = b.contents.close() }() // nothing is lost with it
 		for err == nil {
 			var v *store.Version
 			if v, err = b.next(); v != nil && !yield(v, nil) {
@@ -116,7 +122,7 @@ func Read(r io.Reader) iter.Seq2[*store.Version, error] {
 type backup struct {
 	zip      *gzip.Reader
 	in       *tar.Reader
-	contents map[store.Hash][]byte
+	contents *spill
 	count    int64
 	ended    bool
 }
@@ -126,7 +132,7 @@ func newBackup(r io.Reader) (*backup, error) {
 	if err != nil {
 		return nil, fmt.Errorf("it is no gzip file: %w", cutOff(err))
 	}
-	return &backup{zip: zip, in: tar.NewReader(zip), contents: map[store.Hash][]byte{}}, nil
+	return &backup{zip: zip, in: tar.NewReader(zip), contents: newSpill()}, nil
 }
 
 // next reads one file of the backup; a version where it is one. The error is
@@ -207,8 +213,7 @@ func (b *backup) content(name string) error {
 	if store.Sum(content) != hash {
 		return fmt.Errorf("the content %s was changed", hash)
 	}
-	b.contents[hash] = content
-	return nil
+	return b.contents.put(hash, content)
 }
 
 func (b *backup) version() (*store.Version, error) {
@@ -216,17 +221,13 @@ func (b *backup) version() (*store.Version, error) {
 	if err := b.json(&e); err != nil {
 		return nil, err
 	}
-	v := &store.Version{
-		Entry:   store.Entry{Number: e.Number, At: e.At, Who: e.Who, Why: e.Why, What: e.What, More: e.More, Files: e.Files},
-		Content: map[string][]byte{},
-	}
-	for _, f := range e.Files {
-		content, ok := b.contents[f.Hash]
-		if !ok {
-			return nil, fmt.Errorf("version %d has the content %s, which is missing", e.Number, f.Hash)
-		}
-		v.Content[f.Name] = content
+	content, err := b.contents.version(e.Number, e.Files)
+	if err != nil {
+		return nil, err
 	}
 	b.count++
-	return v, nil
+	return &store.Version{
+		Entry:   store.Entry{Number: e.Number, At: e.At, Who: e.Who, Why: e.Why, What: e.What, More: e.More, Files: e.Files},
+		Content: content,
+	}, nil
 }

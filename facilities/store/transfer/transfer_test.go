@@ -5,6 +5,8 @@ import (
 	"context"
 	"iter"
 	"math/rand/v2"
+	"os"
+	"runtime"
 	"testing"
 	"time"
 
@@ -164,6 +166,67 @@ func TestDamagedBackup(t *testing.T) {
 	}
 	assert.ErrorContains(t, fault([]byte("PK\x03\x04 and so on, no gzip")), "no gzip file")
 	assert.Error(t, fault(nil))
+}
+
+// longBackup is a backup of versions of one file, whose contents do not get
+// smaller by packing. The last is as the first.
+func longBackup(t *testing.T, versions int64, size int) (first, backup []byte) {
+	t.Helper()
+	random := rand.NewChaCha8([32]byte{1})
+	content := func() []byte {
+		text := make([]byte, size)
+		_, _ = random.Read(text) // never fails
+		return text
+	}
+	first = content()
+	s, err := store.Memory(map[string][]byte{"fleet.json": first}, nil, nil)
+	require.NoError(t, err)
+	for n := int64(1); n < versions; n++ {
+		text := first // the last is as the first was
+		if n < versions-1 {
+			text = content()
+		}
+		_, err := s.Commit(t.Context(), store.Edit{Base: n, Files: map[string][]byte{"fleet.json": text}, Entry: store.Entry{Who: "desk"}})
+		require.NoError(t, err)
+	}
+	var b bytes.Buffer
+	_, err = transfer.Write(t.Context(), &b, s)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	return first, b.Bytes()
+}
+
+// TestLongHistory: a backup is read in the memory of a few versions, whatever
+// its length, and leaves nothing behind, also where nobody wants all of it.
+func TestLongHistory(t *testing.T) {
+	const versions, size, room = 40, 1 << 20, 12 << 20
+	first, backup := longBackup(t, versions, size)
+	dir := t.TempDir()
+	t.Setenv("TMPDIR", dir)
+	held := func() int64 {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		return int64(m.HeapAlloc)
+	}
+	before, most, count := held(), int64(0), 0
+	for v, err := range transfer.Read(bytes.NewReader(backup)) {
+		require.NoError(t, err)
+		if count++; count == versions {
+			assert.True(t, bytes.Equal(first, v.Content["fleet.json"]))
+		}
+		if count%8 == 0 {
+			most = max(most, held()-before)
+		}
+	}
+	assert.Equal(t, versions, count)
+	assert.Less(t, most, int64(room))
+	for range transfer.Read(bytes.NewReader(backup)) {
+		break
+	}
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, left)
 }
 
 // TestStopped: a transfer that is stopped says so.
