@@ -11,25 +11,10 @@ import (
 func (m *median) improve(ctx context.Context, units, lower, upper []int) float64 {
 	first, at, second := m.nearest(units)
 	value := sum(first)
-	loss := make([]float64, m.sites())
 	for {
-		best, in, out := -improvement*(1+value), -1, -1
-		for j := range units {
-			if ctx.Err() != nil {
-				return value
-			}
-			if units[j] > 0 || upper[j] == 0 {
-				continue
-			}
-			gain := m.newcomer(j, first, at, second, loss)
-			for o, u := range units {
-				if u == 0 || lower[o] > 0 {
-					continue
-				}
-				if change := loss[o] - gain; change < best {
-					best, in, out = change, j, o
-				}
-			}
+		in, out := m.exchange(ctx, units, lower, upper, -improvement*(1+value), first, at, second)
+		if ctx.Err() != nil {
+			return value
 		}
 		if in < 0 {
 			return value
@@ -42,6 +27,35 @@ func (m *median) improve(ctx context.Context, units, lower, upper []int) float64
 			return was
 		}
 	}
+}
+
+// exchange is the best exchange that changes the value by less than a limit; in is -1 where there is none.
+func (m *median) exchange(ctx context.Context, units, lower, upper []int, limit float64, first []float64, at []int, second []float64) (in, out int) {
+	if m.near != nil {
+		if x := m.near.exchanges(units, first, at, second); x != nil {
+			return x.best(units, lower, upper, limit)
+		}
+	}
+	loss := make([]float64, m.sites())
+	in, out = -1, -1
+	for j := range units {
+		if ctx.Err() != nil {
+			return -1, -1
+		}
+		if units[j] > 0 || upper[j] == 0 {
+			continue
+		}
+		gain := m.newcomer(j, first, at, second, loss)
+		for o, u := range units {
+			if u == 0 || lower[o] > 0 {
+				continue
+			}
+			if change := loss[o] - gain; change < limit {
+				limit, in, out = change, j, o
+			}
+		}
+	}
+	return in, out
 }
 
 // improvement is the least share of the value that counts as better, so that

@@ -6,10 +6,11 @@ import "math"
 type median struct {
 	costs [][]float64 // by site, then demand; finite
 	whole float64
+	near  *near // nil: too many pairs
 }
 
 func newMedian(costs [][]float64) *median {
-	m := &median{costs: costs, whole: 1}
+	m := &median{costs: costs, whole: 1, near: newNear(costs)}
 	for _, row := range costs {
 		for _, c := range row {
 			if c != math.Trunc(c) || c > 1<<40 {
@@ -27,6 +28,10 @@ func (m *median) step() float64 { return m.whole }
 func (m *median) signed() bool  { return true }
 
 func (m *median) price(mult, scores []float64) float64 {
+	if m.near != nil {
+		m.near.price(mult, scores)
+		return sum(mult)
+	}
 	for j, row := range m.costs {
 		var sum float64
 		for i, c := range row[:len(mult)] {
