@@ -50,6 +50,31 @@ func TestMission(t *testing.T) {
 		assert.False(t, m[0].Back)
 		assert.Equal(t, step(t, o, "handover").EndS, m[0].BusyS)
 	})
+	t.Run("an ambulance that meets a helicopter drives back from there", func(t *testing.T) {
+		e := toy().hospital("h", place(0, 90_000)).facility("site", "landing_site", place(0, 20_000), `"lit":true,"road_access":true`).
+			facility("b", "base", place(0, 50_000), "").facility("home", "base", scene, "").
+			asset("a", "ambulance", `"base":"home"`).asset("x", "helicopter", `"base":"b","rotors_turning":true`).engine(t)
+		q := question()
+		q.Scene.Landing = routing.LandingImpossible
+		o := ask(t, e, func(q *routing.Question) { q.Scene.Landing = routing.LandingImpossible }).Options[0]
+		require.Equal(t, routing.Rendezvous, o.Shape)
+		m, err := e.Missions(t.Context(), q)
+		require.NoError(t, err)
+		require.Len(t, m, 2)
+		assert.InDelta(t, step(t, o, "meeting_unload").EndS+step(t, o, "travel_to_meeting").Timing.TypicalS, m[0].BusyS, 1e-6)
+		assert.InDelta(t, step(t, o, "handover").EndS+40_000.0/60+40+70, m[1].BusyS, 1e-3)
+	})
+	t.Run("a team that rides along is taken up until the handover", func(t *testing.T) {
+		e := toy().hospital("h", centre).facility("home", "base", scene, "").
+			asset("a", "ambulance", `"base":"home","escort_seats":1`).asset("c", "response_car", `"base":"home","skills":["physician"]`).engine(t)
+		q := question()
+		q.Patient.Escort = "physician"
+		m, err := e.Missions(t.Context(), q)
+		require.NoError(t, err)
+		require.Len(t, m, 2)
+		assert.Equal(t, "c", m[1].Asset)
+		assert.InDelta(t, m[0].BusyS, m[1].BusyS, 1e-6, "both drive back from the hospital to one base")
+	})
 	t.Run("nobody", func(t *testing.T) {
 		e := toy().hospital("h", centre).engine(t)
 		q := question()

@@ -255,6 +255,36 @@ func TestSimulation(t *testing.T) {
 	}
 }
 
+// TestExpectBusy: a situation mixed with itself is itself, and of two the expectation is their mean
+// by shares. Source: identity.
+func TestExpectBusy(t *testing.T) {
+	solved := func(perDay, share float64) *coverage.Busy {
+		p := threeUnits([]float64{0.3, 0.2, 0.4, 0.1, 0.2}, [][]int{{1, 2, 3}, {1, 3}, {2, 1, 3}, {2}, {3, 1, 2}})
+		b, err := p.Solve(t.Context(), coverage.Calls{PerDay: perDay}, []float64{2400, 3600, 5400})
+		require.NoError(t, err)
+		b.Share = share
+		return b
+	}
+	one, other := solved(24, 3), solved(4, 1)
+	same, err := coverage.ExpectBusy([]*coverage.Busy{one, one})
+	require.NoError(t, err)
+	for u := range one.Units {
+		assert.InDelta(t, one.Units[u].Share, same.Units[u].Share, 1e-12)
+		assert.InDelta(t, one.Units[u].ServiceS, same.Units[u].ServiceS, 1e-9)
+		assert.InDelta(t, one.Units[u].PerDay, same.Units[u].PerDay, 1e-9)
+	}
+	assert.InDelta(t, one.Expected.MeanS, same.Expected.MeanS, 1e-9)
+	both, err := coverage.ExpectBusy([]*coverage.Busy{one, other})
+	require.NoError(t, err)
+	for n, band := range both.Expected.Bands {
+		assert.InDelta(t, 0.75*one.Expected.Bands[n].People+0.25*other.Expected.Bands[n].People, band.People, 1e-9)
+	}
+	assert.InDelta(t, 0.75*one.Unanswered()+0.25*other.Unanswered(), both.Unanswered(), 1e-12)
+	one.Share, other.Share = 0, 0
+	_, err = coverage.ExpectBusy([]*coverage.Busy{one, other})
+	assert.ErrorContains(t, err, "add up to nothing")
+}
+
 // TestManyUnits: more than the exact model takes; what nobody takes is close to Erlang's formula,
 // although the units are then taken to be busy independently. Source: Erlang B, 13 servers.
 func TestManyUnits(t *testing.T) {
