@@ -24,7 +24,7 @@ type copyCommand struct {
 
 // Run copies every version with who, when and why.
 func (c *copyCommand) Run(ctx context.Context, p *program) error {
-	from, err := placeOf(c.From).open(ctx, &region.Loader{}, nil)
+	from, err := placeOf(c.From).whole(ctx, &region.Loader{})
 	if err != nil {
 		return err
 	}
@@ -87,7 +87,7 @@ func (c *backupCommand) Run(ctx context.Context, p *program) (err error) {
 	if _, err := os.Lstat(c.File); !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%s exists already: a backup never replaces another", c.File)
 	}
-	s, err := c.place.orEnvironment(p).open(ctx, &region.Loader{}, nil)
+	s, err := c.place.orEnvironment(p).whole(ctx, &region.Loader{})
 	if err != nil {
 		return err
 	}

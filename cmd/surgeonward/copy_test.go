@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/api/region"
+	"surgeonward/facilities/store/folder"
 	"surgeonward/facilities/store/postgres/pgserver"
 )
 
@@ -50,6 +51,23 @@ func TestBackupAndRestore(t *testing.T) {
 			assert.Contains(t, got.errors, tt.want)
 		})
 	}
+}
+
+// TestBackupBesideService: a folder that a service has open is backed up with
+// all its versions, and one that is closed with what was edited by hand last.
+func TestBackupBesideService(t *testing.T) {
+	dir, top := edited(t), t.TempDir()
+	held, err := folder.Open(dir, folder.Options{Names: region.Files()})
+	require.NoError(t, err)
+	assert.Equal(t, "kept 3 versions in beside.tar.gz\n", called(t, "backup", "--region", dir, filepath.Join(top, "beside.tar.gz")))
+	assert.Equal(t, "copied 3 versions\n", called(t, "copy", dir, filepath.Join(top, "copy")))
+	require.NoError(t, held.Close())
+	path := filepath.Join(dir, region.FacilitiesFile)
+	content, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, append(content, '\n'), 0o600))
+	assert.Equal(t, "kept 4 versions in closed.tar.gz\n", called(t, "backup", "--region", dir, filepath.Join(top, "closed.tar.gz")))
+	assert.Contains(t, called(t, "history", "--region", filepath.Join(top, "copy")), "theatre flooded")
 }
 
 func called(t *testing.T, args ...string) string {

@@ -12,6 +12,7 @@ import (
 	"surgeonward/api"
 	"surgeonward/api/region"
 	"surgeonward/cmd/surgeonward/terminal"
+	"surgeonward/facilities/disk"
 	"surgeonward/facilities/document"
 	"surgeonward/facilities/store"
 	"surgeonward/facilities/store/folder"
@@ -70,6 +71,16 @@ func (at place) open(ctx context.Context, loader *region.Loader, now func() time
 		return nil, err
 	}
 	return store.Memory(files, loader.Check, now)
+}
+
+// whole opens the region to take all of it, also beside a service that has its
+// folder: what that has not yet made a version of is then not in it.
+func (at place) whole(ctx context.Context, loader *region.Loader) (store.Store, error) {
+	s, err := at.open(ctx, loader, nil)
+	if errors.Is(err, disk.ErrInUse) {
+		return readFolder(at.Region, loader, nil, true)
+	}
+	return s, err
 }
 
 // openFolder opens a region's folder, to read only where it cannot be written.
