@@ -2,6 +2,7 @@ package api_test
 
 import (
 	"fmt"
+	"image/png"
 	"net/http"
 	"strings"
 	"testing"
@@ -90,6 +91,16 @@ func TestChangeOfABase(t *testing.T) {
 		assert.Contains(t, paths, name)
 	}
 	assert.NotContains(t, paths, "before-report.html")
+	assert.Equal(t, 3, strings.Count(page, `<svg xmlns`), "before, after and what differs")
+	for _, name := range []string{"before-map.png", "after-map.png", "difference.png"} {
+		w := get(h, paths[name])
+		assert.Equal(t, "image/png", w.Header().Get("Content-Type"))
+		_, err := png.Decode(w.Body)
+		require.NoError(t, err, name)
+	}
+	drawing := get(h, paths["difference.svg"]).Body.String()
+	assert.Contains(t, drawing, "Advice only")
+	assert.Contains(t, drawing, "<title>New base</title>")
 }
 
 // TestChangeOfSeveral: each situation has its own difference, and after has its own

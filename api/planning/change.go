@@ -2,7 +2,6 @@ package planning
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"surgeonward/api/wire"
@@ -86,9 +85,16 @@ func (f *files) ofDifference(prefix, title string, c *wire.Change, after *files,
 	if name == "" {
 		name = "the change"
 	}
-	page := coverage.Report{Title: fmt.Sprintf("%s: %s, against %s", f.region.Name, title, name), Caution: caution,
-		Method: f.method(d.Before), Result: d.Before, Difference: d, Name: f.name, Map: f.picture(title, d.Before, nil)}
-	return f.add(prefix, []product{{"difference.csv", TypeCSV, d.WriteCSV},
-		{"difference.geojson", TypeGeoJSON, func(w io.Writer) error { return d.WriteGeoJSON(w, caution) }},
-		{"report.html", TypeHTML, page.WriteHTML}})
+	title = f.region.Name + ": " + title
+	before, changed := f.picture(title, d.Before, nil), after.picture(title+", with "+name, d.After, nil)
+	page := coverage.Report{Title: title + ", against " + name, Caution: caution, Method: f.method(d.Before), Result: d.Before, Difference: d,
+		Name: f.name, Map: before, After: changed}
+	made := []product{{"difference.csv", TypeCSV, d.WriteCSV},
+		{"difference.geojson", TypeGeoJSON, func(w io.Writer) error { return d.WriteGeoJSON(w, caution) }}}
+	if changed != nil {
+		changed.Marks = coverage.Added(before.Marks, changed.Marks)
+		page.Changes = &coverage.DifferenceMap{Title: title + ", what " + name + " does", Note: caution, Difference: d, Marks: changed.Marks}
+		made = append(made, product{"difference.svg", TypeSVG, page.Changes.WriteSVG}, product{"difference.png", TypePNG, page.Changes.WritePNG})
+	}
+	return f.add(prefix, append(made, product{"report.html", TypeHTML, page.WriteHTML}))
 }

@@ -22,6 +22,7 @@ const (
 	TypeGeoJSON = "application/geo+json"
 	TypeCSV     = "text/csv"
 	TypeSVG     = "image/svg+xml"
+	TypePNG     = "image/png"
 	TypeHTML    = "text/html; charset=utf-8"
 )
 
@@ -43,12 +44,13 @@ func (f *files) ofResult(prefix, title string, r *coverage.Result, difference *c
 	if f.busy != nil {
 		made = append(made, product{"busy.csv", TypeCSV, f.busy.WriteCSV})
 	}
+	title = f.region.Name + ": " + title
 	picture := f.picture(title, r, choices)
 	if picture != nil {
-		made = append(made, product{"map.svg", TypeSVG, picture.WriteSVG})
+		made = append(made, product{"map.svg", TypeSVG, picture.WriteSVG}, product{"map.png", TypePNG, picture.WritePNG})
 	}
 	if !f.unreported {
-		page := coverage.Report{Title: f.region.Name + ": " + title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Busy: f.busy, Name: f.name}
+		page := coverage.Report{Title: title, Caution: caution, Method: f.method(r), Result: r, Map: picture, Difference: difference, Busy: f.busy, Name: f.name}
 		made = append(made, product{"report.html", TypeHTML, page.WriteHTML})
 	}
 	return f.add(prefix, made)
@@ -78,7 +80,7 @@ func (f *files) picture(title string, r *coverage.Result, choices []coverage.Mar
 	if r.Demand.Grid == nil {
 		return nil
 	}
-	return &coverage.Map{Title: f.region.Name + ": " + title, Note: wire.CautionOf(f.region), Result: r, Marks: slices.Concat(f.marks(), choices)}
+	return &coverage.Map{Title: title, Note: wire.CautionOf(f.region), Result: r, Marks: slices.Concat(f.marks(), choices)}
 }
 
 // with puts the figures before the other files.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"io"
 	"os"
 	"path/filepath"
 	"time"
@@ -26,10 +25,7 @@ type coverageCommand struct {
 	Against string `help:"A second region folder, a change of the first, to compare with." placeholder:"DIR" xor:"other"`
 	Change  string `help:"JSON file of changes to the region's files, to compare with what they would make of it." placeholder:"FILE" xor:"other"`
 
-	CSV     string `name:"csv" help:"Write every cell to a CSV file." placeholder:"FILE" group:"Files:"`
-	GeoJSON string `name:"geojson" help:"Write isochrones to a GeoJSON file." placeholder:"FILE" group:"Files:"`
-	SVG     string `name:"svg" help:"Write a map of minutes to an SVG file." placeholder:"FILE" group:"Files:"`
-	HTML    string `name:"html" help:"Write a report in one HTML file, with map, curve and tables." placeholder:"FILE" group:"Files:"`
+	coverageFiles `embed:""`
 }
 
 // Run asks the engine at every cell and prints.
@@ -37,11 +33,11 @@ func (c *coverageCommand) Run(ctx context.Context, p *program) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	if c.Mix != "" && (c.Against+c.Change != "" || c.At != "" || c.Date != "" || c.Night || len(c.Away) > 0 || c.CSV+c.GeoJSON+c.SVG+c.HTML != "") {
+	if c.Mix != "" && (c.Against+c.Change != "" || c.At != "" || c.Date != "" || c.Night || len(c.Away) > 0 || c.some()) {
 		return usageError{errors.New("--mix has situations of its own and prints what to expect of them: leave --at, --date, --night, --away, --against, --change and files out")}
 	}
-	if c.Points && c.SVG != "" {
-		return usageError{errors.New("--svg draws areas, and --points have none: leave one out")}
+	if err := c.fit(c.Points, c.Against+c.Change != ""); err != nil {
+		return err
 	}
 	r, _, err := loadRegion(c.Region)
 	if err != nil {
@@ -82,24 +78,38 @@ func (c *coverageCommand) one(ctx context.Context, p *program, r *region.Region,
 	if err != nil {
 		return c.explain(err)
 	}
-	if c.Against+c.Change != "" {
-		other, name, err := c.other(r)
-		if err != nil {
-			return err
-		}
-		if s, err = c.situation(other, now); err != nil {
-			return err
-		}
-		after, err := coverage.Run(ctx, coverage.Plan{Engine: other.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, "cells")})
-		if err != nil {
-			return c.explain(err)
-		}
-		if page.Difference, err = coverage.Compare(result, after); err != nil {
-			return err
-		}
-		page.Against = name
+	if c.Against+c.Change == "" {
+		return c.files(r, nil, page)
 	}
-	return c.files(r, page)
+	other, name, err := c.other(r)
+	if err != nil {
+		return err
+	}
+	page.Against = name
+	there, err := c.situation(other, now)
+	if err != nil {
+		return err
+	}
+	before := coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, "cells, drawn")}
+	page.Difference, err = against(ctx, result, before, coverage.Plan{Engine: other.Engine, Demand: d, Situation: there, Progress: p.progress(c.Quiet, "cells")})
+	if err != nil {
+		return c.explain(err)
+	}
+	return c.files(r, other, page)
+}
+
+// against runs the situation in the region to compare with, and draws how sure what differs
+// is.
+func against(ctx context.Context, result *coverage.Result, before, after coverage.Plan) (*coverage.Difference, error) {
+	there, err := coverage.Run(ctx, after)
+	if err != nil {
+		return nil, err
+	}
+	d, err := coverage.Compare(result, there)
+	if err != nil {
+		return nil, err
+	}
+	return d, d.Draw(ctx, before, after)
 }
 
 // other is the region to compare with, and what it is called.
@@ -114,49 +124,6 @@ func (c *coverageCommand) other(r *region.Region) (*region.Region, string, error
 	}
 	other, name, report := r.With(data)
 	return other, cmp.Or(name, filepath.Base(c.Change)), faults(report)
-}
-
-// files writes what was asked for.
-func (c *coverageCommand) files(r *region.Region, page *terminal.CoveragePage) error {
-	result := page.Results[0]
-	title := r.Name + ": minutes to a surgeon, " + result.Situation
-	note := routing.Caution
-	if r.Demonstration {
-		note = "DEMONSTRATION: nothing here is real. " + note
-	}
-	m := &coverage.Map{Title: title, Note: note, Result: result, Marks: marks(r)}
-	report := coverage.Report{Title: title, Caution: note, Result: result, Difference: page.Difference, Busy: page.Busy, Name: page.Name,
-		Method: append([]string{page.Demand, method}, page.Notes...)}
-	if result.Demand.Grid != nil {
-		report.Map = m
-	}
-	for _, f := range []struct {
-		name  string
-		write func(io.Writer) error
-	}{{c.CSV, result.WriteCSV}, {c.GeoJSON, func(w io.Writer) error { return result.WriteGeoJSON(w, note) }},
-		{c.SVG, m.WriteSVG}, {c.HTML, report.WriteHTML}} {
-		if f.name != "" {
-			if err := writeTo(f.name, f.write); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// method is how the figures came about, for the report.
-const method = "Every cell has the answer that the desk would get for a scene at its centre, in the situation named: the soonest of " +
-	"all ways from the scene to a surgeon, at typical durations. Cells are of equal area. A cell stands for everybody in it; nothing " +
-	"between cells is smoothed. Those who are not reached count as waiting longer than everybody else."
-
-// writeTo writes a file, and says of a full disk that it is full.
-func writeTo(name string, write func(io.Writer) error) (err error) {
-	f, err := os.Create(name)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	return write(f)
 }
 
 // marks are the hospitals with surgeons and the bases of helicopters.

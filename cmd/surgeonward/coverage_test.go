@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"image/png"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"surgeonward/routing"
+	"surgeonward/routing/coverage"
 	"surgeonward/testdata"
 )
 
@@ -104,14 +107,23 @@ func TestCoverageAgainst(t *testing.T) {
 	assert.NotContains(t, fewer.out, "sooner with a surgeon, 0 later", "Helicopter 1 does something by night")
 }
 
-// The picture in the README is what the command draws; -update draws it anew.
-func TestCoveragePicture(t *testing.T) {
-	drawn := filepath.Join(t.TempDir(), "night.svg")
-	got := call(t, "", "coverage", day, "--night", "--svg", drawn)
+// The pictures in the README are what the command draws; -update draws them anew.
+func TestCoveragePictures(t *testing.T) {
+	t.Run("night", func(t *testing.T) { samePicture(t, "coverage-night.svg", "--svg") })
+	t.Run("difference", func(t *testing.T) {
+		samePicture(t, "coverage-difference.svg", "--change", written(t, "change.json", byNightToo), "--difference-svg")
+	})
+}
+
+// samePicture draws with the last flag.
+func samePicture(t *testing.T, name string, flags ...string) {
+	t.Helper()
+	drawn := filepath.Join(t.TempDir(), name)
+	got := call(t, "", append(append([]string{"coverage", day, "--night"}, flags...), drawn)...)
 	require.Equal(t, exitOK, got.code, got.errors)
 	picture, err := os.ReadFile(drawn)
 	require.NoError(t, err)
-	kept := filepath.Join("pictures", "coverage-night.svg")
+	kept := filepath.Join("pictures", name)
 	if *update {
 		require.NoError(t, os.WriteFile(kept, picture, 0o644))
 	}
@@ -123,16 +135,57 @@ func TestCoveragePicture(t *testing.T) {
 // A helicopter that flies by night too gives, and takes nothing. Source: definition
 // of the best of more ways.
 func TestCoverageChange(t *testing.T) {
-	change := written(t, "change.json", `{"name": "Helicopter 2 by night too", "fleet.json": {"heli-2": {"hours": null, "night_flying": true, "night_vision": true}}}`)
+	change := written(t, "change.json", byNightToo)
 	got := call(t, "", "coverage", day, "--night", "--grid-km", "25", "--change", change)
 	require.Equal(t, exitOK, got.code, got.errors)
 	assert.Contains(t, got.out, "Against Helicopter 2 by night too, the same situation there:")
 	assert.Contains(t, got.out, "sooner with a surgeon, 0 later")
 	assert.NotContains(t, got.out, "\n0 people would be sooner")
+	assert.Contains(t, got.out, "in 8 of 10 draws")
 	bad := call(t, "", "coverage", day, "--change", written(t, "bad.json", `{"fleet.json": {"nobody": null}}`))
 	assert.Equal(t, exitFailed, bad.code)
-	assert.Contains(t, bad.errors, `"nobody"`)
+	assert.Contains(t, bad.errors, `/fleet.json/nobody: `)
 }
+
+// The files of a difference say the same as what is printed. Source: identity.
+func TestCoverageDifferenceFiles(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name string) string { return filepath.Join(dir, name) }
+	change := written(t, "change.json", byNightToo)
+	got := call(t, "", "coverage", day, "--night", "--grid-km", "25", "--change", change, "--png", file("m.png"), "--html", file("r.html"),
+		"--difference-csv", file("d.csv"), "--difference-geojson", file("d.geojson"), "--difference-svg", file("d.svg"), "--difference-png", file("d.png"))
+	require.Equal(t, exitOK, got.code, got.errors)
+	f, err := os.Open(file("d.csv"))
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	sooner := 0.0
+	for _, row := range rows[1:] {
+		if row[5] == "sooner" {
+			n, err := strconv.ParseFloat(row[3], 64)
+			require.NoError(t, err)
+			sooner += n
+		}
+	}
+	assert.Contains(t, got.out, coverage.Count(sooner)+" people would be sooner")
+	for _, name := range []string{"m.png", "d.png"} {
+		data, err := os.ReadFile(file(name))
+		require.NoError(t, err)
+		_, err = png.Decode(bytes.NewReader(data))
+		require.NoError(t, err, name)
+	}
+	for _, name := range []string{"d.svg", "d.geojson", "r.html"} {
+		data, err := os.ReadFile(file(name))
+		require.NoError(t, err)
+		assert.Contains(t, string(data), "Advice only", name)
+	}
+	without := call(t, "", "coverage", day, "--difference-svg", file("x.svg"))
+	assert.Equal(t, exitUsage, without.code)
+	assert.Contains(t, without.errors, "give --change or --against")
+}
+
+const byNightToo = `{"name": "Helicopter 2 by night too", "fleet.json": {"heli-2": {"hours": null, "night_flying": true, "night_vision": true}}}`
 
 func TestCoverageMix(t *testing.T) {
 	mix := written(t, "mix.json", `{"situations": [

@@ -18,7 +18,9 @@ type Report struct {
 	Result     *Result
 	Map        *Map        // nil: none
 	Difference *Difference // against a change; nil: none
-	Busy       *Busy       // what to expect while assets are out on calls; nil: none
+	After      *Map        // with the change; nil: none
+	Changes    *DifferenceMap
+	Busy       *Busy // what to expect while assets are out on calls; nil: none
 	Name       func(id string) string
 }
 
@@ -50,7 +52,9 @@ th:first-child,td:first-child{text-align:left}.caution{border:2px solid #111;pad
 	fmt.Fprintf(&b, ". Half of them are with a surgeon within %s, nine tenths within %s; if things go slowly, %s and %s.</p>\n",
 		Minutes(s.ByPeople.MedianS), Minutes(s.ByPeople.P90S), Minutes(s.Slow.MedianS), Minutes(s.Slow.P90S))
 	if p.Map != nil {
-		if err := p.Map.WriteSVG(&b); err != nil {
+		m := *p.Map
+		m.ID = "before-"
+		if err := m.WriteSVG(&b); err != nil {
 			return err
 		}
 	}
@@ -65,11 +69,9 @@ th:first-child,td:first-child{text-align:left}.caution{border:2px solid #111;pad
 	b.WriteString("</table>\n")
 	curveSVG(&b, &s)
 	if p.Difference != nil {
-		b.WriteString("<h2>What the change does</h2><table><tr><th>minutes</th><th>people before</th><th>after</th><th>gained</th><th>lost</th></tr>\n")
-		for _, c := range p.Difference.Bands {
-			fmt.Fprintf(&b, "<tr><td>%.0f</td><td>%s</td><td>%s</td><td>%s</td><td>%s</td></tr>\n", c.WithinS/60, Count(c.Before), Count(c.After), Count(c.Gained), Count(c.Lost))
+		if err := p.difference(&b); err != nil {
+			return err
 		}
-		b.WriteString("</table>\n")
 	}
 	b.WriteString("<h2>Who waits longest</h2><table><tr><th>place</th><th>people</th><th>time</th></tr>\n")
 	for _, place := range s.Worst {

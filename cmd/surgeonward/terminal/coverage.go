@@ -128,11 +128,26 @@ func (v *view) difference(p *CoveragePage) {
 	d := p.Difference
 	v.line("")
 	v.paragraph("", "Against "+p.Against+", the same situation there:")
-	v.line(fmt.Sprintf("  %-14s %12s %12s %12s %12s", "people within", "here", "there", "gained", "lost"))
-	for _, b := range d.Bands {
-		v.line(fmt.Sprintf("  %-14s %12s %12s %12s %12s", fmt.Sprintf("%.0f min", b.WithinS/60), coverage.Count(b.Before), coverage.Count(b.After),
-			coverage.Count(b.Gained), coverage.Count(b.Lost)))
+	head := "  %-14s %10s %10s %10s %10s"
+	last := ""
+	if d.Ranges != nil {
+		last = "   8 of 10 draws"
 	}
-	v.paragraph("", fmt.Sprintf("%s people would be sooner with a surgeon, %s later; on average %.1f min sooner.",
-		coverage.Count(d.Sooner.People), coverage.Count(d.Later.People), d.MeanGainS()/60))
+	v.line(fmt.Sprintf(head+"%s", "people within", "here", "there", "gained", "lost", last))
+	for k, b := range d.Bands {
+		if d.Ranges != nil {
+			last = fmt.Sprintf("   %s to %s", coverage.Count(d.Ranges.Net[k].Low), coverage.Count(d.Ranges.Net[k].High))
+		}
+		v.line(fmt.Sprintf(head+"%s", fmt.Sprintf("%.0f min", b.WithinS/60), coverage.Count(b.Before), coverage.Count(b.After),
+			coverage.Count(b.Gained), coverage.Count(b.Lost), last))
+	}
+	text := fmt.Sprintf("%s people would be sooner with a surgeon, %s later; on average %.1f min sooner",
+		coverage.Count(d.Sooner.People), coverage.Count(d.Later.People), d.MeanGainS()/60)
+	if r := d.Ranges; r != nil {
+		text += fmt.Sprintf(", in 8 of 10 draws %.1f to %.1f min", r.MeanS.Low/60, r.MeanS.High/60)
+	}
+	v.paragraph("", text+".")
+	if d.Ranges != nil {
+		v.paragraph("Note: ", coverage.RangesMethod)
+	}
 }
