@@ -36,7 +36,7 @@ func RunAndKill(t testing.TB, more []string, many int, after time.Duration) []st
 	t.Helper()
 	program, err := os.Executable()
 	require.NoError(t, err)
-	cmd := exec.Command(program)
+	cmd := exec.CommandContext(t.Context(), program)
 	cmd.Env = append(os.Environ(), more...)
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)

@@ -1,6 +1,7 @@
 package disktest
 
 import (
+	"context"
 	"os"
 	"os/exec"
 	"runtime"
@@ -17,9 +18,10 @@ func Small(t testing.TB) string {
 		t.Skip("needs Linux and root to mount a small file system; TestFullDisk covers the same in memory")
 	}
 	dir := t.TempDir()
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=512k", "tmpfs", dir).CombinedOutput(); err != nil {
+	if out, err := exec.CommandContext(t.Context(), "mount", "-t", "tmpfs", "-o", "size=512k", "tmpfs", dir).CombinedOutput(); err != nil {
 		t.Skipf("no small file system can be mounted: %s; TestFullDisk covers the same in memory", out)
 	}
-	t.Cleanup(func() { require.NoError(t, exec.Command("umount", dir).Run()) })
+	after := context.WithoutCancel(t.Context()) // which ends before the test is tidied up
+	t.Cleanup(func() { require.NoError(t, exec.CommandContext(after, "umount", dir).Run()) })
 	return dir
 }
