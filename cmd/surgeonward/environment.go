@@ -13,7 +13,7 @@ const envPrefix = "SURGEONWARD_"
 // fromEnvironment are the commands whose flags can also be given in the
 // environment: those that services and their operators run. A question's flags
 // cannot, or it would hang on what was left over from the one before.
-var fromEnvironment = []string{"serve", "token", "healthy"}
+var fromEnvironment = []string{"serve", "work", "token", "healthy"}
 
 // environment gives the value of a flag that the command line leaves out: that
 // of --tls-cert is in SURGEONWARD_TLS_CERT.
