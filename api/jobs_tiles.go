@@ -161,6 +161,10 @@ func (t *tiled) Join(ctx context.Context, request json.RawMessage, parts []job.P
 	if err != nil {
 		return nil, err
 	}
-	files, err := t.ask(ctx, p.region, p.asked, planning.Joined(tiles, done), progress)
+	run := planning.Run(planning.Here)
+	if len(tiles) > 0 {
+		run = planning.Joined(tiles, done)
+	}
+	files, err := t.ask(ctx, p.region, p.asked, run, progress)
 	return files, contradicted(err)
 }

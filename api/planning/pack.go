@@ -15,12 +15,21 @@ import (
 )
 
 // packed is outcomes in columns: what is the same at many cells once, and the two times of
-// each, to the last bit.
+// each, to the last bit. Numbers stand in lists of their own: the encoding leaves out what is
+// zero in a struct, with its sign.
 type packed struct {
 	Ways          []way
-	First, Second []int32 // for each cell the place of the way in Ways; -1: nobody is reached
-	Times         []facilities.Timing
-	SecondTimes   []facilities.Timing
+	First, Second column
+}
+
+// column is one option of each cell.
+type column struct {
+	Way           []int32 // place in Ways; -1: nobody is reached
+	Typical, Slow []float64
+}
+
+func (c *column) add(way int32, total facilities.Timing) {
+	c.Way, c.Typical, c.Slow = append(c.Way, way), append(c.Typical, total.TypicalS), append(c.Slow, total.SlowS)
 }
 
 // way is all of a first option but its times.
@@ -52,8 +61,8 @@ func packOutcomes(outcomes []coverage.Outcome) ([]byte, error) {
 	}
 	for i := range outcomes {
 		o := &outcomes[i]
-		p.First, p.Times = append(p.First, place(&o.Best)), append(p.Times, o.Total)
-		p.Second, p.SecondTimes = append(p.Second, place(&o.Second)), append(p.SecondTimes, o.Second.Total)
+		p.First.add(place(&o.Best), o.Total)
+		p.Second.add(place(&o.Second), o.Second.Total)
 	}
 	var out bytes.Buffer
 	short, err := flate.NewWriter(&out, flate.BestSpeed)
@@ -72,25 +81,30 @@ func unpackOutcomes(content []byte, cells int) ([]coverage.Outcome, error) {
 	if err := gob.NewDecoder(io.LimitReader(flate.NewReader(bytes.NewReader(content)), maxPacked)).Decode(&p); err != nil {
 		return nil, err
 	}
-	if len(p.First) != cells || len(p.Second) != cells || len(p.Times) != cells || len(p.SecondTimes) != cells {
-		return nil, fmt.Errorf("it has %d cells, not %d", len(p.First), cells)
+	out := make([]coverage.Outcome, len(p.First.Way))
+	if len(out) != cells {
+		return nil, fmt.Errorf("it has %d cells, not %d", len(out), cells)
 	}
-	out := make([]coverage.Outcome, cells)
 	for i := range out {
-		for _, one := range []struct {
-			to    *routing.Best
-			place int32
-			total facilities.Timing
-		}{{&out[i].Best, p.First[i], p.Times[i]}, {&out[i].Second, p.Second[i], p.SecondTimes[i]}} {
-			if one.place < -1 || int(one.place) >= len(p.Ways) {
-				return nil, fmt.Errorf("it has no way %d", one.place)
-			}
-			if one.place >= 0 {
-				w := &p.Ways[one.place]
-				*one.to = routing.Best{Reached: true, ID: w.ID, Shape: w.Shape, Destination: w.Destination, Assets: w.Assets}
-			}
-			one.to.Total = one.total
+		if err := errors.Join(p.get(&p.First, i, &out[i].Best), p.get(&p.Second, i, &out[i].Second)); err != nil {
+			return nil, err
 		}
 	}
 	return out, nil
+}
+
+// get reads the option of a cell.
+func (p *packed) get(from *column, cell int, to *routing.Best) error {
+	if cell >= len(from.Way) || cell >= len(from.Typical) || cell >= len(from.Slow) {
+		return fmt.Errorf("it has no cell %d", cell)
+	}
+	switch at := int(from.Way[cell]); {
+	case at < -1 || at >= len(p.Ways):
+		return fmt.Errorf("it has no way %d", at)
+	case at >= 0:
+		w := &p.Ways[at]
+		*to = routing.Best{Reached: true, ID: w.ID, Shape: w.Shape, Destination: w.Destination, Assets: w.Assets}
+	}
+	to.Total = facilities.Timing{TypicalS: from.Typical[cell], SlowS: from.Slow[cell]}
+	return nil
 }

@@ -215,6 +215,9 @@ func TestDatabaseGone(t *testing.T) {
 		assert.NotEmpty(t, refused.header.Get("Retry-After"))
 		assert.Contains(t, refused.body, "store-unavailable")
 		assert.NotContains(t, refused.body, "PGSQL", "no address")
+		jobs := sent(t, "GET", address+"/v1/jobs", "")
+		assert.Equal(t, http.StatusServiceUnavailable, jobs.code)
+		assert.Contains(t, jobs.body, "store-unavailable")
 	}
 	soon(t, "listeners are told", func() bool { _, stale := e.heard(); return len(stale) > 0 && stale[len(stale)-1] })
 

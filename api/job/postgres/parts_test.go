@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"strings"
 	"sync"
-	"syscall"
 	"testing"
 	"time"
 
@@ -225,7 +224,11 @@ const deadlyWorker = "SURGEONWARD_TEST_DEADLY_WORKER"
 
 func workUntilDead(database string) int {
 	_, err := postgres.Open(context.Background(), database, withLetters(func(context.Context, string) error {
-		return syscall.Kill(os.Getpid(), syscall.SIGKILL)
+		self, err := os.FindProcess(os.Getpid())
+		if err == nil {
+			err = self.Kill()
+		}
+		return err
 	}))
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)

@@ -1,0 +1,7 @@
+package planning
+
+// What the tests of tiles look at.
+var (
+	PackOutcomes   = packOutcomes
+	UnpackOutcomes = unpackOutcomes
+)
