@@ -23,7 +23,7 @@ func TestDatabaseGone(t *testing.T) {
 		t.Skip(err.Error())
 	}
 	require.NoError(t, err)
-	defer func() { require.NoError(t, server.Close()) }()
+	t.Cleanup(func() { require.NoError(t, server.Close()) })
 	began, held := make(chan struct{}, 10), make(chan struct{})
 	q := join(t, server.URL(), withLetters(func(ctx context.Context, _ string) error {
 		began <- struct{}{}

@@ -125,16 +125,19 @@ func (q *Queue) giveBack(ctx context.Context, t *task) error {
 	return river.JobSnooze(0)
 }
 
-// maxRefusals is how often a step may be refused by those who cannot do it, one each second at
-// most, before its job is begun anew by one of them: those who could are gone.
+// maxRefusals is how often a step may be refused by those who cannot do it, each of them once a
+// second, before its job is begun anew by one of them: those who could are gone.
 const maxRefusals = 60
 
 // refuse lets another do a step that this program cannot do.
 func (q *Queue) refuse(ctx context.Context, t *task) error {
 	return q.change(ctx, "refuse a step", t.job, func(tx pgx.Tx) error {
 		refused, err := q.unclaim(ctx, tx, t)
-		if err != nil || refused < maxRefusals {
+		if err != nil || refused == 0 {
 			return err
+		}
+		if refused < maxRefusals {
+			return q.handOut(ctx, tx, t.job, t.step)
 		}
 		if _, err := tx.Exec(ctx, `DELETE FROM job_step WHERE job = $1`, t.job); err != nil {
 			return err
@@ -144,6 +147,16 @@ func (q *Queue) refuse(ctx context.Context, t *task) error {
 		}
 		return q.addSteps(ctx, tx, t.job, step{})
 	})
+}
+
+// handOut gives a step to River once more. Who has its ticket of before finds nothing to do.
+func (q *Queue) handOut(ctx context.Context, tx pgx.Tx, id string, number int) error {
+	tickets, err := q.tickets(ctx, tx, id, number)
+	if err != nil {
+		return err
+	}
+	_, err = tx.Exec(ctx, `UPDATE job_step SET worker = NULL, ticket = $3 WHERE job = $1 AND step = $2`, id, number, tickets[number])
+	return err
 }
 
 // change changes a job that is locked, unless it is over or gone.
@@ -161,11 +174,12 @@ func (q *Queue) change(ctx context.Context, doing, id string, do func(pgx.Tx) er
 	return err
 }
 
-// unclaim makes a step one that nobody has begun, and returns how often that has been.
+// unclaim makes a step one that nobody has begun, and returns how often that has been; 0: another
+// has it by now.
 func (q *Queue) unclaim(ctx context.Context, tx pgx.Tx, t *task) (times int, err error) {
 	err = tx.QueryRow(ctx, `UPDATE job_step SET worker = NULL, starts = starts - 1, refused = refused + 1
 		WHERE job = $1 AND step = $2 AND worker = $3 AND NOT done RETURNING refused`, t.job, t.step, q.number).Scan(&times)
-	if errors.Is(err, pgx.ErrNoRows) { // another has it by now
+	if errors.Is(err, pgx.ErrNoRows) {
 		return 0, nil
 	}
 	if err != nil {

@@ -93,11 +93,7 @@ func (q *Queue) again(ctx context.Context, tx pgx.Tx, id string, number int, tic
 	if starts[0] >= job.MaxStarts {
 		return q.overIn(ctx, tx, id, job.Failed, job.Abandoned(), nil)
 	}
-	tickets, err := q.tickets(ctx, tx, id, number)
-	if err != nil {
-		return err
-	}
-	if _, err := tx.Exec(ctx, `UPDATE job_step SET worker = NULL, ticket = $3 WHERE job = $1 AND step = $2`, id, number, tickets[number]); err != nil {
+	if err := q.handOut(ctx, tx, id, number); err != nil {
 		return err
 	}
 	if number != first {

@@ -31,6 +31,8 @@ func (w *worker) Timeout(j *river.Job[args]) time.Duration {
 // only where they cannot be written.
 func (w *worker) Work(ctx context.Context, j *river.Job[args]) error {
 	q := w.queue
+	q.tasks.Add(1)
+	defer q.tasks.Add(-1)
 	var t *task
 	err := q.persist(ctx, func() (err error) { t, err = q.claim(ctx, j.Args.Job, j.Args.Step, j.ID); return err })
 	if err != nil || t == nil {
@@ -54,8 +56,9 @@ func (w *worker) Work(ctx context.Context, j *river.Job[args]) error {
 		return nil
 	case q.closing.Err() != nil && (err != nil || own.Err() != nil):
 		return q.giveBack(ctx, t)
-	case errors.Is(err, job.ErrElsewhere): // River has done with it, so that it counts as lost, and is given out again
+	case errors.Is(err, job.ErrElsewhere):
 		err = q.persist(ctx, func() error { return q.refuse(ctx, t) })
+		sleep(ctx, askEvery) // another is to be first to take it
 	case err == nil && own.Err() == nil:
 		err = q.persist(ctx, func() error { return q.keep(ctx, t, made) })
 	default:
