@@ -43,12 +43,13 @@ export interface PlanForm {
   bases: string[]
   places: Place[]
   steps: Step[]
+  called: string     // what the change is called
   more: string       // further changes, as JSON
 }
 
 export const planForm: PlanForm = {
   task: 'coverage', when: 'both', hours: [{name: '', at: '', share: '1'}], cell: '5', wind: '', ceiling: '', visibility: '', away: [], people: 'region', file: null, calls: '', service: '',
-  what: 'base', busyShare: '20', move: [], grid: '', objective: 'least_mean_time', count: '1', limit: '60', like: '', bases: [], places: [], steps: [], more: '',
+  what: 'base', busyShare: '20', move: [], grid: '', objective: 'least_mean_time', count: '1', limit: '60', like: '', bases: [], places: [], steps: [], called: '', more: '',
 }
 
 /** The moment of a solar hour at a longitude, today: the sun stands highest at 12

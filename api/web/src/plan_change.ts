@@ -68,12 +68,18 @@ export function changeOf(f: PlanForm, region: Region): Change {
     }
   })
   const own: Change = {
-    name: f.steps.map(s => stepText(s, f, region)).join('; ').slice(0, 60) || words.plan.change,
+    name: short(f.called.trim()) || short(f.steps.map(s => stepText(s, f, region)).join('; ')) || words.plan.change,
     ...(Object.keys(facilities).length > 0 && {'facilities.geojson': facilities}),
     ...(Object.keys(fleet).length > 0 && {'fleet.json': fleet}),
   }
   const more = readObject(f.more)
   return more === null ? own : merge(own, more) as Change
+}
+
+/** The name of a change may have 60 letters. */
+function short(name: string): string {
+  const letters = [...name]
+  return letters.length <= 60 ? name : letters.slice(0, 59).join('') + '…'
 }
 
 /** A step in words. */

@@ -47,14 +47,14 @@ export function Within({columns, of}: {columns: readonly Column[], of: Of}): JSX
 export function Gains({gains, mean}: {gains: readonly Gain[], mean: Pair['meanGain']}): JSX.Element {
   const sure = gains.some(g => g.low !== null && g.high !== null)
   const range = (low: number | null, high: number | null, text: (n: number) => string) => low === null || high === null ? '–' : w.range(text(low), text(high))
-  const minute = (s: number) => (s < 0 ? '−' : '') + (Math.abs(s) / 60).toFixed(1)
+  const sooner = (s: number) => s >= 0 ? w.soonerBy((s / 60).toFixed(1)) : w.laterBy((-s / 60).toFixed(1))
   return <div class="scroll" role="region" tabIndex={0} aria-label={w.reachedBy}><table class="gains">
     <caption>{w.reachedBy}</caption>
     <thead><tr><th scope="col">{w.minutes}</th><th scope="col">{w.before}</th><th scope="col">{w.then}</th><th scope="col">{w.gained}</th><th scope="col">{w.lostPeople}</th>
       {sure && <th scope="col">{w.netRange}</th>}</tr></thead>
     <tbody>{gains.map(g => <tr key={g.within_s}><th scope="row">{minutes(g.within_s)}</th><td>{wholeNumber(g.before)}</td><td>{wholeNumber(g.after)}</td>
       <td>{signed(g.gained)}</td><td>{signed(-g.lost)}</td>{sure && <td>{range(g.low, g.high, signed)}</td>}</tr>)}</tbody></table>
-    {mean !== null && <p class="mean-gain">{mean.s >= 0 ? w.meanSooner(minute(mean.s)) : w.meanLater(minute(-mean.s))} {mean.low !== null && mean.high !== null && w.meanRange(minute(mean.low), minute(mean.high))}</p>}
+    {mean !== null && <p class="mean-gain">{w.mean(sooner(mean.s))} {mean.low !== null && mean.high !== null && w.meanRange(sooner(mean.low), sooner(mean.high))}</p>}
   </div>
 }
 

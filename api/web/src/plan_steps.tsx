@@ -1,7 +1,7 @@
 // A change to the region, put together step by step.
 
 import type {JSX} from 'preact'
-import {LinesField, SelectField} from './fields'
+import {LinesField, SelectField, TextField} from './fields'
 import {placeName} from './plan'
 import {needsPlace, ofHospital, type Step, type StepKind} from './plan_change'
 import type {FormProps} from './plan_form'
@@ -34,6 +34,7 @@ export function StepFields({form, set, region, faults}: FormProps): JSX.Element 
       <span><button type="button" aria-describedby={none === undefined ? undefined : 'plan-no-change'} onClick={() => set({steps: [...form.steps, {kind: 'add', of: form.like, at: ''}]})}>{w.oneStep}</button></span>
       {none !== undefined && <span class="fault" id="plan-no-change">{none.detail}</span>}
     </div>
+    <TextField label={w.called} hint={w.calledHint} value={form.called} set={called => set({called: [...called].slice(0, 60).join('')})} faults={faults} at="#/change/name" />
     <details open={form.more !== ''}><summary>{w.more}</summary>
       <LinesField label={w.moreLabel} hint={w.moreHint} value={form.more} set={more => set({more})} faults={form.more.trim() === '' ? [] : faults} at="#/change" />
     </details>

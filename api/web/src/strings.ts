@@ -352,6 +352,7 @@ export const words = {
     },
     oneMore: (like: string) => `${like}, one more`, change: 'a change', more: 'Anything else, as text',
     moreLabel: 'Changes of the region’s files', moreHint: 'JSON merge patches by file and id, such as a bridge in roads.geojson; null takes one out',
+    called: 'Call it', calledHint: 'left empty, what is done',
     drop: (what: string) => `Remove ${what}`,
 
     count: 'How many', limit: 'Limit', like: 'Like', bases: 'Bases to choose from', objective: 'So that', objectives: {
@@ -378,7 +379,7 @@ export const words = {
     lookHint: 'Click the map, or press Enter on it, to read what is true at a place.', looking: (at: string) => `${at}: reading…`, nobodyAsked: (at: string) => `${at}: nobody was asked for there.`,
     cellText: (typical: string, slow: string, by: string, to: string) => `${typical}${slow === '' ? '' : `, ${slow} if slow`}, by ${by} to ${to}`,
     shownHour: 'Hour on the map', shownSide: 'On the map', sides: {now: 'As it is', then: 'As it would be', both: 'Side by side', difference: 'Difference'},
-    before: 'As it is', then: 'As it would be', after: 'With the choice', changedThen: 'Changed',
+    before: 'As it is', then: 'As it would be', after: 'With the choice', changedThen: 'As it would be',
 
     peopleCounted: 'people', land: 'km² of land', unnamed: 'without a name', time: 'Time', place: 'Place',
     counts: (people: string, land: string, cells: string, km: string) => `${people === '0' ? '' : `${people} people on `}${land} km² in ${cells} ${km === '' ? 'places' : `cells of ${km} km`}`,
@@ -387,8 +388,8 @@ export const words = {
     table: (what: string) => `Within so many minutes, ${what}`, minutes: 'Minutes', anybody: 'reached at all', expected: 'over all',
     median: 'half within', p90: 'nine tenths within', never: 'not reached', curve: (what: string) => `Share of ${what} within so many minutes`, curveAxis: 'minutes to a surgeon',
     worst: 'Who waits longest', worstIn: (name: string) => `Who waits longest: ${name}`, firstAsset: 'Comes first', toHospital: 'Goes to', shareOf: 'Share',
-    reachedBy: 'People within so many minutes', gained: 'gained', lostPeople: 'lost', netRange: '8 in 10 between', range: (low: string, high: string) => `${low} and ${high}`,
-    meanSooner: (min: string) => `On the mean ${min} min sooner.`, meanLater: (min: string) => `On the mean ${min} min later.`, meanRange: (low: string, high: string) => `8 in 10: between ${low} and ${high} min.`,
+    reachedBy: 'People within so many minutes', gained: 'gained', lostPeople: 'lost', netRange: 'net, 8 in 10 between', range: (low: string, high: string) => `${low} and ${high}`,
+    soonerBy: (min: string) => `${min} min sooner`, laterBy: (min: string) => `${min} min later`, mean: (by: string) => `On the mean ${by}.`, meanRange: (low: string, high: string) => `8 in 10: between ${low} and ${high}.`,
 
     whileBusy: 'while others are out', howBusy: 'How busy vehicles are', outShare: 'Out', callsEach: 'Calls a day', howBusyHint: (calls: string, none: string) => `With ${calls} calls a day; for ${none} of them nobody is free.`,
     choice: 'The choice', none: 'No choice does what was asked for.', soThat: (what: string) => `Chosen so that ${what}.`, comesTo: (value: string) => `It comes to ${value}.`, nowComesTo: (value: string) => `As it is now: ${value}.`,

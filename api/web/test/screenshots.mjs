@@ -37,6 +37,10 @@ const shots = [
   ['plan-siting-form-day', desk, '#plan?light=day', {act: siting}],
   ['plan-siting-day', desk, '#plan?light=day', {act: async page => { await siting(page); await plan(page, '10') }}],
   ['plan-difference-night', desk, '#plan?light=night', {act: async page => { await siting(page); await plan(page, '10'); await page.getByRole('button', {name: 'Difference', exact: true}).click() }}],
+  ['plan-change-form-night', desk, '#plan?light=night', {act: change}],
+  ['plan-change-day', desk, '#plan?light=day', {act: async page => { await change(page); await plan(page) }}],
+  ['plan-change-difference-day', desk, '#plan?light=day', {act: async page => { await change(page); await plan(page); await page.getByRole('button', {name: 'Difference', exact: true}).click() }}],
+  ['plan-change-phone-night', phone, '#plan?light=night', {act: async page => { await change(page); await plan(page, '10') }, full: true}],
   ['plan-phone-day', phone, '#plan?light=day', {act: page => plan(page, '10'), full: true}],
   ['plan-320-night', tiny, '#plan?light=night', {act: siting, full: true}],
 ]
@@ -55,6 +59,21 @@ async function siting(page) {
   await page.getByRole('button', {name: 'One more place'}).click()
   await page.getByRole('group', {name: 'place 1'}).getByLabel('Name').fill('Southern cape')
   await page.locator('.places').getByLabel('Position').fill('45.21, -29.6')
+}
+
+/** Puts one more helicopter into the south, in place of that of the north. */
+async function change(page) {
+  await page.getByRole('button', {name: 'What a change would do'}).click()
+  await page.getByRole('button', {name: 'One more place'}).click()
+  await page.getByLabel('Name', {exact: true}).fill('Southern cape')
+  await page.getByLabel('Position').fill('45.21, -29.6')
+  for (const kind of ['add', 'take']) {
+    await page.getByRole('button', {name: 'Add a change'}).click()
+    await page.getByRole('group', {name: `Change ${kind === 'add' ? 1 : 2}`}).getByLabel('Do').selectOption(kind)
+  }
+  await page.getByLabel('At', {exact: true}).selectOption({label: 'Southern cape'})
+  await page.getByRole('group', {name: 'Change 2'}).getByLabel('Vehicle').selectOption({label: 'Helicopter 4'})
+  await page.getByLabel('Call it').fill('From the north to the Southern cape')
 }
 
 const temp = scratch()
