@@ -84,6 +84,12 @@ export class PlanMap {
     this.drawSpots(seen)
   }
 
+  /** Draws at once: a printer does not wait. */
+  drawNow(seen: PlanSeen): void {
+    this.draw(seen)
+    this.map.renderSync()
+  }
+
   /** Frames the whole region. */
   frame(region: Region): void {
     const extent = createEmpty()

@@ -120,6 +120,18 @@ function Pane({id, title, label, code, view, seen, hooks}: {
       map.current?.frame(region)
     }
   }, [title, region, light, bands, difference?.before, difference?.after, JSON.stringify([sites, spots, mark])])
+  const shown = useRef(seen)
+  shown.current = seen
+  useEffect(() => { // on paper it is day, whatever the screen is
+    const before = () => map.current?.drawNow({...shown.current, light: 'day'})
+    const after = () => map.current?.draw(shown.current)
+    window.addEventListener('beforeprint', before)
+    window.addEventListener('afterprint', after)
+    return () => {
+      window.removeEventListener('beforeprint', before)
+      window.removeEventListener('afterprint', after)
+    }
+  }, [])
   return <figure class="map-pane">
     {title !== '' && <figcaption>{title}</figcaption>}
     <div class="map" id={id} ref={target} tabIndex={0} role="application" aria-label={title === '' ? label : `${title}. ${label}`} />
