@@ -16,6 +16,7 @@ const clockSeconds = once(() => new Intl.DateTimeFormat(locale, {hour: '2-digit'
 const day = once(() => new Intl.DateTimeFormat(locale, {weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC'}))
 const whole = once(() => new Intl.NumberFormat(locale, {maximumFractionDigits: 0}))
 const tenth = once(() => new Intl.NumberFormat(locale, {maximumFractionDigits: 1}))
+const tenthAlways = new Intl.NumberFormat(locale, {minimumFractionDigits: 1, maximumFractionDigits: 1})
 const percent = once(() => new Intl.NumberFormat(locale, {style: 'percent', maximumFractionDigits: 0}))
 
 /** Milliseconds that the zone of an RFC 3339 time is ahead of UTC. */
@@ -63,6 +64,9 @@ function instant(time: string | number): number { return typeof time === 'number
 export function minutes(seconds: number): number { return Math.round(seconds / 60) }
 
 export function wholeNumber(value: number): string { return whole().format(value) }
+
+/** A number to one place behind the point, which is written even where it is 0. */
+export function toTenth(value: number): string { return tenthAlways.format(value) }
 
 export function chance(value: number): string {
   if (value > 0 && value < 0.01) return '< ' + percent().format(0.01)

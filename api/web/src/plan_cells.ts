@@ -3,7 +3,7 @@
 import type {Demand, Position} from './shapes'
 
 /** Rows of a table of comma-separated values (RFC 4180). */
-export function readCSV(text: string): string[][] {
+function readCSV(text: string): string[][] {
   const rows: string[][] = []
   let row: string[] = []
   let at = 0

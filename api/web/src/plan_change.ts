@@ -31,7 +31,7 @@ export function changeFaults(f: PlanForm, region: Region): Fault[] {
 
 function placeOf(f: PlanForm, at: string): number { return at.startsWith('place:') ? f.places.findIndex(p => 'place:' + p.key === at) : -1 }
 
-export function readObject(text: string): Change | null {
+function readObject(text: string): Change | null {
   try {
     const value: unknown = JSON.parse(text)
     return typeof value === 'object' && value !== null && !Array.isArray(value) ? value as Change : null

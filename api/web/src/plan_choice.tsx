@@ -1,14 +1,14 @@
 // The answer to a question of siting: the sites, how good they are proven to be, why.
 
 import {Fragment, type JSX} from 'preact'
-import {chance, wholeNumber} from './format'
+import {chance, toTenth, wholeNumber} from './format'
 import type {SitingSummary} from './shapes'
 import {say, words} from './strings'
 
 const w = words.plan
 
 export function Choice({s}: {s: SitingSummary}): JSX.Element {
-  const amount = (v: number | null) => v === null ? '–' : s.unit === 'seconds' ? `${(v / 60).toFixed(1)} ${words.min}` : `${wholeNumber(v)} ${say(w.units, s.unit)}`
+  const amount = (v: number | null) => v === null ? '–' : s.unit === 'seconds' ? `${toTenth(v / 60)} ${words.min}` : `${wholeNumber(v)} ${say(w.units, s.unit)}`
   return <section class="choice"><h2>{w.choice}</h2>
     {!s.found ? <p class="notice">{w.none}</p> : <>
       <p><strong>{s.chosen.map((c, i) => <Fragment key={i}>{i > 0 && '; '}<bdi>{c.name}</bdi>{c.units > 1 && w.unitsAt(c.units)}{c.stays !== undefined && ` (${w.stays})`}</Fragment>)}</strong></p>

@@ -2,7 +2,7 @@
 // who carries how much. Situations stand side by side, and so do now and then.
 
 import type {JSX} from 'preact'
-import {chance, minutes, wholeNumber} from './format'
+import {chance, minutes, toTenth, wholeNumber} from './format'
 import {curvePath, type Busy, type Counted, type Gain, type Pair} from './plan_pairs'
 import type {CoverageSummary, SituationSummary} from './shapes'
 import {say, words} from './strings'
@@ -47,7 +47,7 @@ export function Within({columns, of}: {columns: readonly Column[], of: Of}): JSX
 export function Gains({gains, mean}: {gains: readonly Gain[], mean: Pair['meanGain']}): JSX.Element {
   const sure = gains.some(g => g.low !== null && g.high !== null)
   const range = (low: number | null, high: number | null, text: (n: number) => string) => low === null || high === null ? '–' : w.range(text(low), text(high))
-  const sooner = (s: number) => s >= 0 ? w.soonerBy((s / 60).toFixed(1)) : w.laterBy((-s / 60).toFixed(1))
+  const sooner = (s: number) => s >= 0 ? w.soonerBy(toTenth(s / 60)) : w.laterBy(toTenth(-s / 60))
   return <div class="scroll" role="region" tabIndex={0} aria-label={w.reachedBy}><table class="gains">
     <caption>{w.reachedBy}</caption>
     <thead><tr><th scope="col">{w.minutes}</th><th scope="col">{w.before}</th><th scope="col">{w.then}</th><th scope="col">{w.gained}</th><th scope="col">{w.lostPeople}</th>
@@ -107,11 +107,11 @@ export function HowBusy({now, then}: {now: Busy, then: Busy | null}): JSX.Elemen
   const ids = new Map(all.flatMap(b => b.shares.map(s => [s.asset, s.name] as const)))
   const of = (b: Busy, id: string) => b.shares.find(s => s.asset === id)
   return <>
-    {all.map((b, i) => <p key={i}>{then !== null && `${i === 0 ? w.before : w.then}: `}{w.howBusyHint(b.calls_per_day.toString(), chance(b.unanswered_share))}</p>)}
+    {all.map((b, i) => <p key={i}>{then !== null && `${i === 0 ? w.before : w.then}: `}{w.howBusyHint(toTenth(b.calls_per_day), chance(b.unanswered_share))}</p>)}
     <table><thead><tr><th scope="col">{words.vehicle}</th>{all.map((_, i) => <th key={i} scope="col">{then === null ? w.outShare : `${w.outShare}, ${i === 0 ? w.before : w.then}`}</th>)}
       {then === null && <th scope="col">{w.callsEach}</th>}</tr></thead>
       <tbody>{[...ids].map(([id, name]) => <tr key={id}><th scope="row"><bdi>{name}</bdi></th>{all.map((b, i) => { const s = of(b, id); return <td key={i}>{s === undefined ? '–' : chance(s.busy_share)}</td> })}
-        {then === null && <td>{of(now, id)?.calls_per_day.toFixed(1)}</td>}</tr>)}</tbody></table>
+        {then === null && <td>{toTenth(of(now, id)?.calls_per_day ?? 0)}</td>}</tr>)}</tbody></table>
     <p class="hint">{now.method} {now.error_note}</p>
   </>
 }

@@ -18,7 +18,7 @@ import {words} from './strings'
 
 const w = words.plan
 
-export interface MapsProps {
+interface MapsProps {
   region: Region
   light: Light
   job: Job | null

@@ -2,7 +2,7 @@
 
 import type {JSX} from 'preact'
 import {useState} from 'preact/hooks'
-import {WallClock, wholeNumber} from './format'
+import {kilometres, toTenth, WallClock, wholeNumber} from './format'
 import {Choice} from './plan_choice'
 import {columnsOf, Curve, Details, Gains, HowBusy, Within, type Of} from './plan_figures'
 import {isGoing, takeAway, type Followed} from './plan_job'
@@ -37,7 +37,7 @@ export function Results({summary, pairs, pair, region, names}: {summary: Summary
   const clock = new WallClock(summary.at_local)
   return <>
     <p class="asked-for"><bdi>{region.name}</bdi>: {w.counts(wholeNumber(summary.places.people), wholeNumber(summary.places.area_km2), wholeNumber(summary.places.cells),
-      summary.places.cell_m === undefined ? '' : String(summary.places.cell_m / 1000))}</p>
+      summary.places.cell_m === undefined ? '' : kilometres(summary.places.cell_m))}</p>
     <ul class="hours-used" aria-label={w.hoursUsed}>{pairs.map((p, i) => <li key={i}><strong><bdi>{p.name}</bdi></strong>: {clock.date(p.at)} {clock.at(p.at)} {clock.zone}</li>)}</ul>
     {changed !== null && changed.name !== '' && <p>{w.changeIs} <bdi>{changed.name}</bdi></p>}
     {'chosen' in summary && <Choice s={summary} />}
@@ -61,6 +61,10 @@ export function Files({job}: {job: Job}): JSX.Element {
   return <section class="screen-only files"><h2>{w.files}</h2>
     <div role="alert">{wrong !== '' && <p class="notice">{wrong}</p>}</div>
     <ul>{job.results.map(r => <li key={r.name}><button type="button" class="quiet" onClick={() => take(r.path, r.name)}>{r.name}</button>
-      <span class="hint">{say(w.fileKinds, r.name.slice(r.name.lastIndexOf('.') + 1))}, {w.size(r.bytes)}</span></li>)}</ul>
+      <span class="hint">{say(w.fileKinds, r.name.slice(r.name.lastIndexOf('.') + 1))}, {size(r.bytes)}</span></li>)}</ul>
   </section>
+}
+
+function size(bytes: number): string {
+  return bytes < 1000 ? `${wholeNumber(bytes)} B` : bytes < 1e6 ? `${wholeNumber(bytes / 1000)} kB` : `${toTenth(bytes / 1e6)} MB`
 }

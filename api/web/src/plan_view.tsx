@@ -29,7 +29,8 @@ export function PlanView({region, light, state, set: go}: PlanProps): JSX.Elemen
   const [form, setForm] = useState<PlanForm>(kept)
   kept = form
   const set = (change: Partial<PlanForm>) => { setRefused(nothing); setForm(f => ({...f, ...change})) }
-  const [tried, setTried] = useState(false)
+  const [tries, setTries] = useState(0)
+  const tried = tries > 0
   const [refused, setRefused] = useState<{why: string, faults: readonly Fault[]}>(nothing)
   const [busy, setBusy] = useState(false)
   const asking = state.job === ''
@@ -58,7 +59,7 @@ export function PlanView({region, light, state, set: go}: PlanProps): JSX.Elemen
   })
 
   const start = async () => {
-    setTried(true)
+    setTries(n => n + 1)
     setRefused(nothing)
     if (wrong.length > 0) {
       first.current = true
@@ -70,7 +71,7 @@ export function PlanView({region, light, state, set: go}: PlanProps): JSX.Elemen
       const people = form.people === 'region' ? await demand() : form.people === 'file' ? form.file : null
       const siting = form.task === 'siting'
       const made = await postJSON<Job>(siting ? '/v1/siting' : '/v1/coverage', siting ? sitingQuestion(form, at[0]!, people) : coverageQuestion(form, at, people, region))
-      setTried(false)
+      setTries(0)
       go({job: made.id, hour: '', side: ''})
     } catch (e) {
       first.current = true
@@ -135,8 +136,13 @@ function useOwnPeople(wanted: boolean): [OwnPeople, () => Promise<Demand | null>
   }
   useEffect(() => {
     let over = false
-    if (wanted) read().then(d => { if (!over) set(d === null ? 'none' : countOf(d)) }, () => undefined)
-    return () => { over = true }
+    let timer = 0
+    const look = () => { read().then(d => { if (!over) set(d === null ? 'none' : countOf(d)) }, () => { if (!over) timer = window.setTimeout(look, 4_000) }) }
+    if (wanted) look()
+    return () => {
+      over = true
+      window.clearTimeout(timer)
+    }
   }, [wanted])
   return [own, read]
 }

@@ -397,7 +397,7 @@ export const words = {
     stopped: 'The search ended before it was done.', alternatives: 'Nearly as good', instead: 'instead of', worse: 'Worse by',
     unitsAt: (n: number) => `, ${n} there`, stays: 'as now', units: {people: 'people', sites: 'places'} as Partial<Record<string, string>>, newAt: (name: string) => `new at ${name}`,
 
-    files: 'Take away', notTaken: (name: string, why: string) => `${name} could not be fetched. ${why}`, size: (bytes: number) => bytes < 1000 ? `${bytes} B` : bytes < 1e6 ? `${Math.round(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`,
+    files: 'Take away', notTaken: (name: string, why: string) => `${name} could not be fetched. ${why}`,
     fileKinds: {json: 'figures', csv: 'table', geojson: 'areas for other maps', svg: 'drawing', png: 'picture', html: 'report to print'} as Partial<Record<string, string>>,
   },
 
