@@ -74,7 +74,9 @@ func (l *Layout) with(plan coverage.Plan, sites ...int) (coverage.Plan, error) {
 		if err != nil {
 			return plan, err
 		}
-		plan.Engine = changed.Engine
+		engine := *plan.Engine // with everything else shared: there may be hundreds
+		engine.Facilities = changed.Facilities
+		plan.Engine = &engine
 		return plan, nil
 	}
 	return plan.Adding(l.assets(sites)...), nil

@@ -66,6 +66,10 @@ func (c *sitingCommand) Run(ctx context.Context, p *program) error {
 	page := terminal.SitingPage{Put: put, Sites: q.Candidates, CoveragePage: terminal.CoveragePage{
 		Region: r.Name, Demonstration: r.Demonstration, Zone: r.Settings.Zone, Demand: words, Notes: append(notes,
 			"the times are the engine's, one run with each candidate alone; at each cell the best of the chosen counts")}}
+	if q.Objective == planning.MostPeopleBusy {
+		page.Notes[len(page.Notes)-1] = "the times are the engine's, one run with each asset of that kind alone, in place or new, and one without any; " +
+			"assets are taken to be busy independently of each other"
+	}
 	if note := putNotes[c.What]; note != "" {
 		page.Notes = append(page.Notes, note)
 	}
@@ -294,7 +298,9 @@ func (c *sitingCommand) choose(ctx context.Context, p *siting.Problem, page *ter
 		page.Solution, err = siting.MaxCover(ctx, p, c.WithinMin*60, effort)
 	case "expected-cover":
 		page.Objective, greater = fmt.Sprintf("as many people as possible within %g min, each asset of that kind busy %.0f %% of the time", c.WithinMin, 100*c.Busy), true
-		page.Unit = people
+		page.Unit = func(v float64) string {
+			return coverage.Count(math.Round(v)) + " people expected within " + coverage.Minutes(c.WithinMin*60)
+		}
 		page.Solution, err = siting.ExpectedCover(ctx, p, c.WithinMin*60, c.Busy, effort)
 	case "mean-time":
 		page.Objective = fmt.Sprintf("the shortest mean time, %g min for who is not reached", c.LostMin)
