@@ -139,8 +139,13 @@ func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build 
 	if err != nil {
 		return nil, refused(err)
 	}
+	difference, err := coverage.Compare(before, after)
+	if err != nil {
+		return nil, err
+	}
+	out.changes(difference, q)
 	made := &files{region: r, build: build}
-	if out.Before.Results, err = out.compare(made, before, after, q); err != nil {
+	if out.Before.Results, err = made.ofResult("before-", "at present", before, nil, nil); err != nil {
 		return nil, err
 	}
 	if q.Busy != nil {
@@ -154,11 +159,6 @@ func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build 
 			return nil, err
 		}
 	}
-	difference, err := coverage.Compare(before, after)
-	if err != nil {
-		return nil, err
-	}
-	out.After = situationOf(after, q.Situation, 0)
 	if out.After.Results, err = made.ofResult("after-", l.title(len(sites)), after, difference, l.marks(sites)); err != nil {
 		return nil, err
 	}
@@ -177,18 +177,13 @@ func roundsOf(q *wire.SitingRequest) int {
 	return rounds
 }
 
-// compare fills in the present and what the choice changes, and adds the present's files.
-func (c *Choice) compare(made *files, before, after *coverage.Result, q *wire.SitingRequest) ([]string, error) {
-	difference, err := coverage.Compare(before, after)
-	if err != nil {
-		return nil, err
-	}
-	c.Before = situationOf(before, q.Situation, 0)
-	for _, b := range difference.Bands {
+// changes fills in the figures of the present, of the choice, and of what is between them.
+func (c *Choice) changes(d *coverage.Difference, q *wire.SitingRequest) {
+	c.Before, c.After = situationOf(d.Before, q.Situation, 0), situationOf(d.After, q.Situation, 0)
+	for _, b := range d.Bands {
 		c.Changes = append(c.Changes, Change{b.WithinS, thousandth(b.Before), thousandth(b.After), thousandth(b.Gained), thousandth(b.Lost)})
 	}
-	c.MeanGainS = whole(difference.MeanGainS())
-	return made.ofResult("before-", "at present", before, nil, nil)
+	c.MeanGainS = whole(d.MeanGainS())
 }
 
 // choose finds the candidates and says how good they are and why; each stands as often as it

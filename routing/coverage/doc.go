@@ -7,6 +7,9 @@
 // its centre (routing.Batch). What is between cells is not known: a cell stands for
 // everybody in it.
 //
+// Assets may be out on other calls: RunBusy takes how busy each is from routing/busy, with the
+// engine's order of who is sent, and says what is to be expected then.
+//
 // Everything here is a pure function of its arguments. Run looks at cells on all
 // cores; its result does not depend on how they are shared out.
 package coverage
