@@ -13,6 +13,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"surgeonward/api/access"
+	"surgeonward/api/basemap"
 	"surgeonward/api/job"
 	"surgeonward/api/record"
 	"surgeonward/api/region"
@@ -31,6 +32,7 @@ type Config struct {
 	Jobs   job.Service      // runs what takes long, as NewJobs makes it; nil: no jobs are run
 	Demand DemandFile       // the region's own people; nil: it has no such file
 	Page   *web.Page        // what browsers are shown; nil: the page that is part of the program
+	Map    *basemap.Map     // drawn under the region's own lines; nil: nothing
 
 	Guard     Guard // who may do what; nil: there is no access control, and everybody is access.Local
 	LocalHost bool  // without a guard, answer only to this machine's own names
@@ -43,6 +45,8 @@ type service struct {
 	source  Source
 	decoder *wire.Decoder
 	page    *web.Page
+	baseMap *basemap.Map // nil: there is none
+	policy  string       // the page's content policy
 	now     func() time.Time
 	build   string
 	routes  []route
@@ -88,7 +92,7 @@ func New(cfg Config) (http.Handler, error) {
 			return nil, err
 		}
 	}
-	s := &service{source: cfg.Source, decoder: decoder, page: page, now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
+	s := &service{source: cfg.Source, decoder: decoder, page: page, baseMap: cfg.Map, policy: pagePolicy(cfg.Map), now: cfg.Now, build: cmp.Or(cfg.Build, Build()), logger: cfg.Logger,
 		guard: cfg.Guard, localHost: cfg.LocalHost, roles: map[string]access.Role{},
 		metrics: newMetrics(cfg), noMetrics: cfg.NoMetrics, jobs: cfg.Jobs, people: cfg.Demand, imports: make(chan struct{}, maxImports)}
 	s.live, _ = cfg.Source.(*region.Live)
@@ -111,7 +115,7 @@ func New(cfg Config) (http.Handler, error) {
 	e.IPExtractor = echo.ExtractIPDirect() // headers that name another address are the caller's own
 	e.HTTPErrorHandler = s.fail
 	templates := s.templates()
-	e.Use(requestID, s.observe(templates), logLine(cfg.Logger, templates), recoverPanic(cfg.Logger), secure,
+	e.Use(requestID, s.observe(templates), logLine(cfg.Logger, templates), recoverPanic(cfg.Logger), secure(s.policy),
 		s.admit, limit(cmp.Or(cfg.Time, MaxTime)))
 	for _, r := range s.routes {
 		s.roles[r.method+" "+r.path] = r.role
@@ -147,7 +151,7 @@ func (s *service) addRoutes() error {
 		{http.MethodGet, "/metrics", access.Reader, s.measured, "how the service does, for Prometheus"},
 		{http.MethodGet, "/healthz", open, s.healthy, "whether the process answers"},
 		{http.MethodGet, "/readyz", open, s.ready, "whether questions can be answered"},
-	}, slices.Concat(s.jobRoutes(), s.elementRoutes(), s.actionRoutes(), s.regionRoutes(), documents)...)
+	}, slices.Concat(s.baseMapRoutes(), s.jobRoutes(), s.elementRoutes(), s.actionRoutes(), s.regionRoutes(), documents)...)
 	return nil
 }
 

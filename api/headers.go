@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"github.com/labstack/echo/v4"
+
+	"surgeonward/api/basemap"
 )
 
 // The content policies (W3C Content Security Policy Level 3). Nothing of an
@@ -18,28 +20,41 @@ const (
 		"require-trusted-types-for 'script'; trusted-types default"
 )
 
-// secure sets the headers every answer carries. Answers hold where a patient
-// is, so no cache may keep them; handlers of static content override that.
-func secure(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		h := c.Response().Header()
-		h.Set(echo.HeaderXContentTypeOptions, "nosniff")
-		h.Set(echo.HeaderContentSecurityPolicy, answerPolicy)
-		h.Set(echo.HeaderReferrerPolicy, "no-referrer")
-		h.Set(echo.HeaderCacheControl, "no-store")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		if c.Request().TLS != nil {
-			h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
-		}
-		c.Response().Before(func() {
-			// A handler's own policy may only be narrower: it is left alone.
-			if runs(h.Get(echo.HeaderContentType)) && h.Get(echo.HeaderContentSecurityPolicy) == answerPolicy {
-				h.Set(echo.HeaderContentSecurityPolicy, browserPolicy)
-				h.Set("Cross-Origin-Opener-Policy", "same-origin")
-				h.Set("Permissions-Policy", "geolocation=(self), camera=(), microphone=(), payment=(), usb=()")
+// pagePolicy is the policy of the page with a base map: its pictures may come from
+// the origin of its tiles too, and nothing else from there.
+func pagePolicy(m *basemap.Map) string {
+	const pictures = "img-src 'self' data:"
+	if m == nil || m.TileURL == "" {
+		return browserPolicy
+	}
+	return strings.Replace(browserPolicy, pictures, strings.TrimSpace(pictures+" "+basemap.Origin(m.TileURL)), 1)
+}
+
+// secure sets the headers every answer carries; policy is that of the page. Answers
+// hold where a patient is, so no cache may keep them; handlers of static content
+// override that.
+func secure(policy string) echo.MiddlewareFunc {
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			h := c.Response().Header()
+			h.Set(echo.HeaderXContentTypeOptions, "nosniff")
+			h.Set(echo.HeaderContentSecurityPolicy, answerPolicy)
+			h.Set(echo.HeaderReferrerPolicy, "no-referrer")
+			h.Set(echo.HeaderCacheControl, "no-store")
+			h.Set("Cross-Origin-Resource-Policy", "same-origin")
+			if c.Request().TLS != nil {
+				h.Set(echo.HeaderStrictTransportSecurity, "max-age=31536000") // a year; RFC 6797
 			}
-		})
-		return next(c)
+			c.Response().Before(func() {
+				// A handler's own policy may only be narrower: it is left alone.
+				if runs(h.Get(echo.HeaderContentType)) && h.Get(echo.HeaderContentSecurityPolicy) == answerPolicy {
+					h.Set(echo.HeaderContentSecurityPolicy, policy)
+					h.Set("Cross-Origin-Opener-Policy", "same-origin")
+					h.Set("Permissions-Policy", "geolocation=(self), camera=(), microphone=(), payment=(), usb=()")
+				}
+			})
+			return next(c)
+		}
 	}
 }
 

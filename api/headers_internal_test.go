@@ -25,7 +25,7 @@ func TestThePageRunsNothingInline(t *testing.T) {
 		{"", answerPolicy},
 	} {
 		e := echo.New()
-		e.Use(secure)
+		e.Use(secure(browserPolicy))
 		e.GET("/", func(c echo.Context) error { return c.Blob(http.StatusOK, tt.media, nil) })
 		w := httptest.NewRecorder()
 		e.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/", nil))

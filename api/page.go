@@ -49,7 +49,7 @@ func (s *service) pageFile(c echo.Context, f web.File, keep string) error {
 	h := c.Response().Header()
 	// Also on an answer without a body: a browser takes the headers of a 304 for
 	// the copy that it has.
-	h.Set(echo.HeaderContentSecurityPolicy, browserPolicy)
+	h.Set(echo.HeaderContentSecurityPolicy, s.policy)
 	h.Set(echo.HeaderCacheControl, keep)
 	h.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
 	body, tag := f.Body, f.Tag

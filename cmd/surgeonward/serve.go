@@ -25,6 +25,7 @@ type serveCommand struct {
 	guardFlags  `embed:""`
 	recordFlags `embed:""`
 	jobFlags    `embed:""`
+	mapFlags    `embed:""`
 }
 
 // Run loads the region, then listens: a server that cannot answer never opens
@@ -32,7 +33,7 @@ type serveCommand struct {
 // without positions, bodies and tokens. Every flag can also be given in the
 // environment: --listen as SURGEONWARD_LISTEN.
 func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
-	if err = c.check(); err != nil {
+	if err = errors.Join(c.guardFlags.check(), c.mapFlags.check(c.TLSCert != "")); err != nil {
 		return err
 	}
 	logger := zerolog.New(p.stderr).With().Timestamp().Logger()
@@ -69,12 +70,17 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 	if err != nil {
 		return err
 	}
+	base, err := c.mapFlags.open()
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, base.Close()) }()
 	listener, loopback, err := listen(c.Listen, safety{guarded: guard != nil, encrypted: transport != nil, waived: c.AllowWide})
 	if err != nil {
 		return err
 	}
 	cfg := api.Config{Source: source.Source, Logger: logger, Build: version(), Rate: c.rate(), LocalHost: loopback && !c.AllowWide,
-		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store, Jobs: jobs,
+		NoMetrics: !loopback && guard == nil && !c.Metrics, Record: store, Jobs: jobs, Map: base,
 		Demand: c.place.orEnvironment(p).demandFile()}
 	if guard != nil { // or a nil guard would be one
 		cfg.Guard = guard
@@ -99,6 +105,7 @@ func (c *serveCommand) Run(ctx context.Context, p *program) (err error) {
 		fmt.Fprintf(p.stdout, "recording: every answer into %s\n", terminal.Clean(c.Record))
 	}
 	fmt.Fprintf(p.stdout, "jobs: %s\n", terminal.Clean(c.jobFlags.kept(source)))
+	c.mapFlags.say(p.stdout)
 	fmt.Fprintf(p.stdout, "access: %s\n", c.who())
 	fmt.Fprintf(p.stdout, "listening: %s://%s\n", scheme, listener.Addr())
 	return api.Serve(ctx, listener, handler, logger)

@@ -137,6 +137,20 @@ export type AwayAction = {
   what: "surgeon" | "theatre"
 }
 
+/** A map of somebody else's, either at an address or in a file that is served here. */
+export type BaseMap = {
+  /** The path of its PMTiles file, read by ranges. */
+  archive?: string
+  /** Whose map it is, as text that is shown on it. */
+  attribution?: string
+  /** The deepest zoom with tiles; 0 where it is left out. */
+  max_zoom?: number
+  /** The least zoom with tiles; 0 where it is left out. */
+  min_zoom?: number
+  /** The address of its raster tiles, with `{z}`, `{x}` and `{y}` (or `{-y}`) in braces. */
+  tile_url?: string
+}
+
 /** How busy assets are with the calls of `busy`, and whom to expect within each time then; over all situations by their shares. */
 export type BusySummary = {
   /** What the figures rest on, a sentence each. */

@@ -1,5 +1,5 @@
 // The region on a canvas: the region's own lines and places, the assets, the
-// scene, and the ways out. Nothing is fetched from anywhere else.
+// scene, and the ways out; under them a base map where the service is told of one.
 
 import Collection from 'ol/Collection'
 import Feature from 'ol/Feature'
@@ -15,6 +15,7 @@ import {fromLonLat, getPointResolution, toLonLat} from 'ol/proj'
 import VectorSource from 'ol/source/Vector'
 import {Circle, Fill, RegularShape, Stroke, Style, Text} from 'ol/style'
 import {defaults as defaultControls} from 'ol/control/defaults'
+import {baseMap, type Base} from './base_map'
 import {wholeNumber} from './format'
 import {greatCircle} from './geometry'
 import {paint, type Paint} from './palette'
@@ -35,6 +36,7 @@ export class RegionMap {
   private p: Paint = paint.day
   private seen: Seen | null = null
   private framed = ''
+  private onBase = false // a base map lies under it
 
   constructor(target: HTMLElement, private readonly onScene: (p: Position) => void) {
     const layer = (source: VectorSource, zIndex: number, declutter = false) =>
@@ -52,6 +54,7 @@ export class RegionMap {
       interactions: defaultInteractions({altShiftDragRotate: false, pinchRotate: false}).extend([drag]),
       controls: defaultControls({attribution: false, rotate: false}),
     })
+    void baseMap().then(base => base !== null && this.lay(base, target), () => undefined) // no signal: the region's own lines are there
     const rule = target.appendChild(document.createElement('div'))
     rule.className = 'rule'
     this.map.on('moveend', () => drawRule(rule, this.map.getView()))
@@ -65,6 +68,17 @@ export class RegionMap {
   }
 
   dispose(): void { this.map.setTarget(undefined) }
+
+  /** Lays a base map under the region, whose own ground then is left out. */
+  private lay({layer, attribution}: Base, target: HTMLElement): void {
+    if (this.map.getTarget() === undefined) return
+    this.onBase = true
+    this.map.addLayer(layer)
+    const whose = target.appendChild(document.createElement('div'))
+    whose.className = 'whose'
+    whose.textContent = attribution
+    if (this.seen !== null) this.drawGround(this.seen.region)
+  }
 
   /** Draws by day or by night. */
   light(light: Light): void {
@@ -108,7 +122,7 @@ export class RegionMap {
       water: new Style({fill: new Fill({color: p.sea}), stroke: new Stroke({color: p.coast, width: 1}), zIndex: 2}),
       high: new Style({fill: new Fill({color: p.high}), zIndex: 1}),
     }
-    for (const r of region.ground) {
+    for (const r of this.onBase ? [] : region.ground) {
       const f = new Feature(new Polygon(r.rings.map(ring => ring.map(c => fromLonLat(c)))))
       f.setStyle(fill[r.kind])
       this.ground.addFeature(f)

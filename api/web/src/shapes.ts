@@ -3,7 +3,7 @@
 import type * as api from './api.gen'
 
 export type {
-  History, Import, PastEdit, Activity, ActivityKind, Answer, Clinical, CoverageQuestion, CoverageSummary, Demand, Event, Fact, InjuryRegion, Job, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy, Reach, ReachQuestion, ReachTeam,
+  History, Import, PastEdit, Activity, ActivityKind, Answer, BaseMap, Clinical, CoverageQuestion, CoverageSummary, Demand, Event, Fact, InjuryRegion, Job, Landing, Lane, Mechanism, NotPossible, Option, Output, Place, Position, PreAlert, Problem, Question, RankBy, Reach, ReachQuestion, ReachTeam,
   ReasonCode, Scene, Shape, SitingQuestion, SitingSummary, Situation, SituationSummary, StateChange, TotalSpread, TreatmentGiven,
 } from './api.gen'
 export type Timing = api.Spread

@@ -5,15 +5,18 @@ import {tmpdir} from 'node:os'
 import {join} from 'node:path'
 import {after, test} from 'node:test'
 import {pathToFileURL} from 'node:url'
+import {gzipSync} from 'node:zlib'
 import {build} from 'esbuild'
+import {PMTiles, zxyToTileId} from 'pmtiles'
 import {root} from './harness.mjs'
 import {query, scenario, scenes} from './scenes.mjs'
+import {archive, directory} from './tiles.mjs'
 
 const folder = mkdtempSync(join(tmpdir(), 'surgeonward-pure-'))
 after(() => rmSync(folder, {recursive: true, force: true}))
 const src = join(root, 'api/web/src')
 const entry = join(folder, 'entry.ts')
-writeFileSync(entry, ['state', 'facts', 'reach_layout', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view', 'plan', 'plan_cells', 'plan_change', 'plan_pairs', 'palette'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
+writeFileSync(entry, ['state', 'facts', 'reach_layout', 'archive', 'lanes_layout', 'geometry', 'format', 'excluded', 'events', 'leaves', 'say_changes', 'history_view', 'plan', 'plan_cells', 'plan_change', 'plan_pairs', 'palette'].map(m => `export * from ${JSON.stringify(join(src, m))}`).join('\n'))
 await build({entryPoints: [entry], outfile: join(folder, 'all.mjs'), bundle: true, format: 'esm', jsx: 'automatic', jsxImportSource: 'preact', nodePaths: [join(root, 'api/web/node_modules')]})
 const page = await import(pathToFileURL(join(folder, 'all.mjs')))
 
@@ -350,4 +353,43 @@ test('the clock of the teams holds loss of output, the window’s end and the fi
   assert.ok(page.reachSpan({...reach([]), closes_at: '2031-03-14T21:00:00Z'}).to > 0)
   assert.equal(page.verdict(team(1)), 'unless_slow')
   assert.equal(page.verdict({}), null)
+})
+
+// source: the published reader of PMTiles, which reads the same bytes
+test('tiles of an archive are those that its published reader finds', async () => {
+  for (let z = 0; z <= 6; z++) {
+    for (let x = 0; x < 2 ** z; x++) for (let y = 0; y < 2 ** z; y++) assert.equal(page.tileID(z, x, y), zxyToTileId(z, x, y), `${z}/${x}/${y}`)
+  }
+  for (const [z, x, y] of [[22, 0, 0], [22, 2 ** 22 - 1, 2 ** 22 - 1], [22, 1234567, 3456789], [18, 2 ** 18 - 1, 0]]) assert.equal(page.tileID(z, x, y), zxyToTileId(z, x, y))
+
+  const tiles = Buffer.from(Array.from({length: 300}, (_, i) => i % 251))
+  const random = ((n) => () => (n = n * 16807 % 2147483647) / 2147483647)(42) // Park and Miller's
+  const some = (first, count) => Array.from({length: count}, (_, i) => [first + 3 * i, 1 + Math.floor(3 * random()), 1 + Math.floor(9 * random()), Math.floor(280 * random())])
+  const one = directory(some(0, 40), gzipSync)
+  const two = directory(some(150, 60), gzipSync)
+  const bytes = archive({root: directory([[0, 0, one.length, 0], [150, 0, two.length, one.length]], gzipSync), leaves: Buffer.concat([one, two]), tiles, packed: 2, maxZoom: 5})
+  const getBytes = async (offset, length) => ({data: Uint8Array.from(bytes.subarray(offset, offset + length)).buffer})
+  const published = new PMTiles({getKey: () => 'a', getBytes})
+  const own = new page.Archive(async (offset, length) => (await getBytes(offset, length)).data)
+  let found = 0
+  for (let z = 0; z <= 5; z++) {
+    for (let x = 0; x < 2 ** z; x++) {
+      for (let y = 0; y < 2 ** z; y++) {
+        const want = await published.getZxy(z, x, y)
+        const got = await own.tile(z, x, y)
+        assert.deepEqual(got === null ? null : [...new Uint8Array(got)], want === undefined ? null : [...new Uint8Array(want.data)], `${z}/${x}/${y}`)
+        if (got !== null) found++
+      }
+    }
+  }
+  assert.ok(found > 100)
+})
+
+test('an archive that is broken is an error, never a hang', async () => {
+  const open = bytes => new page.Archive(async (offset, length) => Uint8Array.from(bytes.subarray(offset, offset + length)).buffer).tile(0, 0, 0)
+  await assert.rejects(open(Buffer.from('no map')), /no PMTiles/)
+  await assert.rejects(open(archive({root: Buffer.from([200, 200, 200]), tiles: Buffer.alloc(1), maxZoom: 0})), /cut short/)
+  await assert.rejects(open(archive({root: Buffer.alloc(40, 255), tiles: Buffer.alloc(1), maxZoom: 0})), /cut short/)
+  const loop = directory([[0, 0, 5, 0]])
+  await assert.rejects(open(archive({root: loop, leaves: loop, tiles: Buffer.alloc(1), maxZoom: 0})), /below each other/)
 })
