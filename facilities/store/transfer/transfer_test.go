@@ -221,9 +221,11 @@ func TestLongHistory(t *testing.T) {
 	}
 	assert.Equal(t, versions, count)
 	assert.Less(t, most, int64(room))
-	for range transfer.Read(bytes.NewReader(backup)) {
-		break
-	}
+	next, stop := iter.Pull2(transfer.Read(bytes.NewReader(backup)))
+	_, err, some := next()
+	stop() // after the first
+	require.True(t, some)
+	require.NoError(t, err)
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Empty(t, left)
