@@ -31,6 +31,7 @@ export interface PlanSeen {
 export interface Hooks { click: (p: Position) => void, move: (key: number, p: Position) => void }
 
 const font = '600 12px system-ui, sans-serif'
+const same = 3 // the class of a gain that is none
 const ink = '#16202a' // on bands and cells, which are the same by day and by night
 
 /** A frame that maps side by side share. */
@@ -139,6 +140,12 @@ export class PlanMap {
   private drawDifference({before, after, cellM}: Difference): void {
     const label = new Fill({color: ink})
     const halo = new Stroke({color: '#ffffff', width: 3})
+    const stroke = new Stroke({color: '#8b949c', width: 0.5})
+    const shaded = gainColours.map((color, of) => {
+      const fill = new Fill({color})
+      return new Style({fill, stroke, image: new Circle({declutterMode: 'none', radius: 6, fill, stroke}), zIndex: Math.abs(of - same)})
+    })
+    const written: Record<string, Style> = {}
     before.forEach((b, i) => {
       const a = after[i]
       const of = a === undefined ? null : gainClass(b.typical, a.typical)
@@ -146,13 +153,12 @@ export class PlanMap {
       const high = cellM / 2 / 111_195, wide = high / Math.cos(b.at[1] * Math.PI / 180)
       const corner = (x: number, y: number) => fromLonLat([b.at[0] + x * wide, b.at[1] + y * high])
       const f = new Feature(cellM > 0 ? new Polygon([[corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1), corner(-1, -1)]]) : new Point(fromLonLat(b.at)))
-      const fill = new Fill({color: gainColours[of] as string})
-      const stroke = new Stroke({color: '#8b949c', width: 0.5})
-      f.setStyle(new Style({fill, stroke, image: new Circle({declutterMode: 'none', radius: 6, fill, stroke}), zIndex: Math.abs(of - 3)}))
+      f.setStyle(shaded[of])
       this.areas.addFeature(f)
-      if (of === 3) return
+      if (of === same) return
+      const text = gainText(b.typical, a.typical)
       const said = new Feature(new Point(fromLonLat(b.at)))
-      said.setStyle(new Style({text: new Text({text: gainText(b.typical, a.typical), font, fill: label, stroke: halo}), zIndex: Math.abs(of - 3)}))
+      said.setStyle(written[text] ??= new Style({text: new Text({text, font, fill: label, stroke: halo}), zIndex: Math.abs(of - same)}))
       this.bands.addFeature(said)
     })
   }

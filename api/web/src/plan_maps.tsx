@@ -33,7 +33,7 @@ interface MapsProps {
   move: (key: number, p: Position) => void
 }
 
-const maxCells = 16_000_000 // bytes of a table that a browser is made to read
+const maxTable = 6_000_000 // bytes of a table that a browser is made to read: some 50,000 cells
 
 export function Maps(props: MapsProps): JSX.Element {
   const {region, light, job, pair, side, cellM, sites, spots, names, places} = props
@@ -91,7 +91,7 @@ function parse(text: string): object { return JSON.parse(text) as object }
 
 function useFile<T>(job: Job | null, of: SituationSummary | null, end: string, read: (text: string) => T): {value: T | null, failed: boolean, large: boolean} {
   const name = of?.results.find(n => n.endsWith(end))
-  const large = (job?.results.find(r => r.name === name)?.bytes ?? 0) > maxCells
+  const large = (job?.results.find(r => r.name === name)?.bytes ?? 0) > maxTable
   return {...useResult(job, large ? undefined : name, read), large}
 }
 
