@@ -8,9 +8,9 @@ import (
 	"surgeonward/api/job"
 )
 
-// over ends a job, unless it is over.
-func (q *Queue) over(ctx context.Context, id string, state job.State, detail string, files []job.File) error {
-	return q.change(ctx, "end a job", id, func(tx pgx.Tx) error { return q.overIn(ctx, tx, id, state, detail, files) })
+// over ends a job without results, unless it is over.
+func (q *Queue) over(ctx context.Context, id string, state job.State, detail string) error {
+	return q.change(ctx, "end a job", id, func(tx pgx.Tx) error { return q.overIn(ctx, tx, id, state, detail, nil) })
 }
 
 // overIn ends a job that is locked and not over.
@@ -68,7 +68,7 @@ func (q *Queue) Cancel(ctx context.Context, id string) (job.Job, error) {
 	if err := q.usable(ctx); err != nil {
 		return job.Job{}, err
 	}
-	if err := q.over(ctx, id, job.Cancelled, "", nil); err != nil {
+	if err := q.over(ctx, id, job.Cancelled, ""); err != nil {
 		return job.Job{}, err
 	}
 	return q.Get(ctx, id)

@@ -84,7 +84,7 @@ func (p *pulse) run(ctx context.Context) {
 	for ctx.Err() == nil {
 		if p.conn == nil {
 			if p.begin(ctx) != nil {
-				sleep(ctx, askEvery)
+				pause(ctx)
 				continue
 			}
 			p.wake("") // nobody knows what was missed
@@ -131,8 +131,9 @@ func (p *pulse) wake(id string) {
 	}
 }
 
-func sleep(ctx context.Context, d time.Duration) bool {
-	timer := time.NewTimer(d)
+// pause waits for as long as askEvery says; false: ctx has ended.
+func pause(ctx context.Context) bool {
+	timer := time.NewTimer(askEvery)
 	defer timer.Stop()
 	select {
 	case <-timer.C:

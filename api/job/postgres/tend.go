@@ -16,7 +16,7 @@ const sweepEvery = 60
 // tend looks after what nobody does any more, until ctx ends. Every process does so; what
 // they find is changed by one.
 func (q *Queue) tend(ctx context.Context) {
-	for n := 1; sleep(ctx, askEvery); n++ {
+	for n := 1; pause(ctx); n++ {
 		looking, cancel := context.WithTimeout(ctx, 10*askEvery)
 		// what fails now is tried again in a second
 		_ = q.lost(looking)
@@ -114,7 +114,7 @@ func (q *Queue) late(ctx context.Context) error {
 	ids, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	for _, id := range ids {
 		if err == nil {
-			err = q.over(ctx, id, job.Failed, job.TooLong(q.opts.Time), nil)
+			err = q.over(ctx, id, job.Failed, job.TooLong(q.opts.Time))
 		}
 	}
 	return err

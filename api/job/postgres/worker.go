@@ -58,7 +58,7 @@ func (w *worker) Work(ctx context.Context, j *river.Job[args]) error {
 		return q.giveBack(ctx, t)
 	case errors.Is(err, job.ErrElsewhere):
 		err = q.persist(ctx, func() error { return q.refuse(ctx, t) })
-		sleep(ctx, askEvery) // another is to be first to take it
+		pause(ctx) // another is to be first to take it
 	case err == nil && own.Err() == nil:
 		err = q.persist(ctx, func() error { return q.keep(ctx, t, made) })
 	default:
@@ -66,7 +66,7 @@ func (w *worker) Work(ctx context.Context, j *river.Job[args]) error {
 			q.opts.Trouble(t.job, err)
 		}
 		why := job.Why(own, err, limit)
-		err = q.persist(ctx, func() error { return q.over(ctx, t.job, job.Failed, why, nil) })
+		err = q.persist(ctx, func() error { return q.over(ctx, t.job, job.Failed, why) })
 	}
 	if err != nil && q.closing.Err() != nil {
 		return q.giveBack(ctx, t)
@@ -92,7 +92,7 @@ func (q *Queue) interrupted(err error) error {
 func (q *Queue) persist(ctx context.Context, do func() error) error {
 	for {
 		err := do()
-		if !errors.Is(err, store.ErrUnavailable) || !sleep(ctx, askEvery) {
+		if !errors.Is(err, store.ErrUnavailable) || !pause(ctx) {
 			return err
 		}
 	}
