@@ -24,6 +24,8 @@ func TestReadmeIsTrue(t *testing.T) {
 	require.NoError(t, err)
 	t.Chdir(t.TempDir())
 	demoRecord(t, "my-record")
+	require.Contains(t, strings.Join(strings.Fields(string(text)), " "), byNightToo, "the change is shown as it is")
+	require.NoError(t, os.WriteFile("change.json", []byte(byNightToo), 0o600))
 	shown := example.FindAllStringSubmatch(string(text), -1)
 	require.NotEmpty(t, shown)
 	updated := example.ReplaceAllStringFunc(string(text), func(found string) string {
