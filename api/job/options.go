@@ -31,7 +31,7 @@ type Options struct {
 const (
 	MaxRequest = 4 << 20 // bytes of a request
 	MaxName    = 64      // characters of a result's name
-	MaxFiles   = 50      // results of a job
+	MaxFiles   = 400     // results of a job
 	MaxStarts  = 3       // how often a job is begun
 )
 

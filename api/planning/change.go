@@ -77,6 +77,10 @@ func changeOf(c coverage.Change) Change {
 	return Change{c.WithinS, thousandth(c.Before), thousandth(c.After), thousandth(c.Gained), thousandth(c.Lost)}
 }
 
+// maxOutlined is how many cells are written with their outlines, some 400 bytes each; of more
+// there is the table.
+const maxOutlined = 20_000
+
 // ofDifference adds the files of a comparison, with a page about both, and returns their
 // names.
 func (f *files) ofDifference(prefix, title string, c *wire.Change, after *files, d *coverage.Difference) ([]string, error) {
@@ -89,8 +93,10 @@ func (f *files) ofDifference(prefix, title string, c *wire.Change, after *files,
 	before, changed := f.picture(title, d.Before, nil), after.picture(title+", with "+name, d.After, nil)
 	page := coverage.Report{Title: title + ", against " + name, Caution: caution, Method: f.method(d.Before), Result: d.Before, Difference: d,
 		Name: f.name, Map: before, After: changed}
-	made := []product{{"difference.csv", TypeCSV, d.WriteCSV},
-		{"difference.geojson", TypeGeoJSON, func(w io.Writer) error { return d.WriteGeoJSON(w, caution) }}}
+	made := []product{{"difference.csv", TypeCSV, d.WriteCSV}}
+	if len(d.LongerS) <= maxOutlined {
+		made = append(made, product{"difference.geojson", TypeGeoJSON, func(w io.Writer) error { return d.WriteGeoJSON(w, caution) }})
+	}
 	if changed != nil {
 		changed.Marks = coverage.Added(before.Marks, changed.Marks)
 		page.Changes = &coverage.DifferenceMap{Title: title + ", what " + name + " does", Note: caution, Difference: d, Marks: changed.Marks}
