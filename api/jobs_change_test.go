@@ -163,7 +163,7 @@ func TestRefusedChange(t *testing.T) {
 func TestChangeOfMostSituations(t *testing.T) {
 	h := handler(t, withJobs(t, job.Options{}))
 	j := ended(t, h, asJob(t, h, "/v1/coverage", `{"situations":[`+strings.Repeat(`{"at":"2031-06-10T14:00:00Z"},`, 23)+`{"at":"2031-06-10T14:00:00Z"}],
-		"cell_m":100000,"busy":{"calls_per_day":3},"demand":`+twoVillages+`,"change":{}}`))
+		"demand":`+twoVillages+`,"change":{}}`))
 	require.Equal(t, "done", j["state"], j)
-	assert.Len(t, resultsOf(j), 1+24*15)
+	assert.Len(t, resultsOf(j), 1+24*7)
 }

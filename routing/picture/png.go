@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 	"io"
 	"math"
@@ -92,9 +93,14 @@ func (c *canvas) area(rings [][]Point, f Fill) {
 // rows paints, in each row, from each first to before each second column.
 func (c *canvas) rows(from, to int, columns func(y int) []int, f Fill) {
 	ground, ink := rgba(f.Colour), rgba(f.Ink)
+	plain := image.NewUniform(ground)
 	for y := max(from, 0); y < min(to, c.img.Rect.Dy()); y++ {
 		at := columns(y)
 		for k := 1; k < len(at); k += 2 {
+			if f.Hatch == Plain {
+				draw.Draw(c.img, image.Rect(at[k-1], y, at[k], y+1), plain, image.Point{}, draw.Src)
+				continue
+			}
 			for x := max(at[k-1], 0); x < min(at[k], c.img.Rect.Dx()); x++ {
 				if f.Hatch.inked(x, y) {
 					c.img.SetRGBA(x, y, ink)
