@@ -232,6 +232,10 @@ func GridCandidates(q *wire.SitingRequest) (out []coverage.Candidate, why string
 	if why = CheckPlaces(wire.Places{Area: q.Places.Area, CellM: q.GridM}); why != "" {
 		return nil, why
 	}
+	if width, height := boxCells(q.Places.Area, q.GridM); width*height > 1000*MaxCandidates { // mostly sea, or too many anyway
+		return nil, fmt.Sprintf("a grid of %g m has %.0f by %.0f cells with what lies around this area, and %d may be candidates: choose larger cells",
+			q.GridM, width, height, MaxCandidates)
+	}
 	g, err := coverage.NewGrid(q.Places.Area, q.GridM)
 	if err != nil {
 		return nil, err.Error()

@@ -1,6 +1,7 @@
 package coverage
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"html"
@@ -47,25 +48,17 @@ func (b *Busy) Assumptions() []string {
 	}
 }
 
-// busiest is the units, those with the greatest shares first.
-func (b *Busy) busiest() []Unit {
+// Busiest is the units, those with the greatest shares first.
+func (b *Busy) Busiest() []Unit {
 	units := slices.Clone(b.Units)
-	slices.SortStableFunc(units, func(x, y Unit) int {
-		switch {
-		case x.Share > y.Share:
-			return -1
-		case x.Share < y.Share:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(units, func(x, y Unit) int { return cmp.Compare(y.Share, x.Share) })
 	return units
 }
 
 // writeHTML writes the report's section.
 func (b *Busy) writeHTML(out *strings.Builder, name func(id string) string) {
 	out.WriteString("<h2>While assets are out on other calls</h2><table><tr><th>asset</th><th>share of the time</th><th>calls per day</th><th>each takes</th></tr>\n")
-	for _, u := range b.busiest() {
+	for _, u := range b.Busiest() {
 		fmt.Fprintf(out, "<tr><td>%s</td><td>%s</td><td>%.2f</td><td>%s</td></tr>\n", name(u.Asset), Percent(u.Share, 1), u.PerDay, Minutes(u.ServiceS))
 	}
 	out.WriteString("</table><table><tr><th>minutes</th><th>people expected</th><th>of all</th></tr>\n")

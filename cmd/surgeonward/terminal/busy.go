@@ -2,7 +2,6 @@ package terminal
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"surgeonward/routing/coverage"
@@ -18,16 +17,7 @@ func (v *view) busy(p *CoveragePage) {
 	v.bands(coverage.Summary{People: e.People, AreaM2: e.Demand.AreaM2(), Bands: e.Bands, Reached: e.Reached})
 	v.line("")
 	v.paragraph("", fmt.Sprintf("Mean time of those who are reached: %s; of the calls, %s find nobody free.", coverage.Minutes(e.MeanS), coverage.Percent(b.Unanswered(), 1)))
-	units := slices.Clone(b.Units)
-	slices.SortStableFunc(units, func(x, y coverage.Unit) int {
-		if x.Share > y.Share {
-			return -1
-		}
-		if x.Share < y.Share {
-			return 1
-		}
-		return 0
-	})
+	units := b.Busiest()
 	var parts []string
 	for _, u := range units {
 		if len(parts) == 8 {
