@@ -65,7 +65,7 @@ export const words = {
   },
 
   kept: {
-    keep: 'Keep this answer as a file',
+    keep: 'Keep as a file',
     done: (name: string) => `Kept as ${name}. It opens without signal. It says where the patient is: delete it after the case.`,
     title: 'Ways to a surgeon, as they were answered',
     answered: (time: string, date: string, zone: string) => `Answered for ${time}, ${date} (${zone}).`,

@@ -12,7 +12,7 @@ import {ask, browser, desk, fits, on, temp, tiny, violations} from './suite.mjs'
 /** Presses the button, and returns where the file is and what is in it. */
 async function keep(page, name) {
   const waiting = page.waitForEvent('download')
-  await page.getByRole('button', {name: 'Keep this answer as a file'}).click()
+  await page.getByRole('button', {name: 'Keep as a file'}).click()
   const download = await waiting
   assert.match(download.suggestedFilename(), /^answer-20310314T214000Z\.html$/)
   await page.getByText('It opens without signal. It says where the patient is').waitFor()

@@ -56,6 +56,7 @@ test('the scene is set by a click and by a key, and moved by dragging its mark',
   const field = () => page.inputValue('[name=scene]')
   const changed = old => page.waitForFunction(o => document.querySelector('[name=scene]').value !== o, old)
   await page.getByRole('button', {name: 'A child in a village'}).waitFor()
+  await page.waitForSelector('#map canvas')
   await page.waitForTimeout(300) // the map has drawn
   const box = await page.locator('#map').boundingBox()
   const middle = [box.x + box.width / 2, box.y + box.height / 2]

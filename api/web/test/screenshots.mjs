@@ -3,7 +3,7 @@
 import {mkdirSync} from 'node:fs'
 import {join, resolve} from 'node:path'
 import {browserPath, launch, open, root, scratch, serve} from './harness.mjs'
-import {query} from './scenes.mjs'
+import {query, scenario} from './scenes.mjs'
 
 const out = resolve(process.argv[2] ?? join(root, 'build/screenshots'))
 mkdirSync(out, {recursive: true})
@@ -19,6 +19,7 @@ const shots = [
   ['desk-start-day', desk, '#desk?light=day'],
   ['desk-harbour-day', desk, '#desk' + query('harbour-stabbing', {light: 'day'})],
   ['desk-harbour-night', desk, '#desk' + query('harbour-stabbing', {light: 'night'})],
+  ['desk-reach-day', desk, '#desk' + query('village-child', {light: 'day', output_lost_at: scenario('village-child').at}), {act: async page => { await page.waitForSelector('.reach .team'); await page.evaluate(() => document.querySelector('.reach').scrollIntoView()) }}],
   ['desk-child-day', desk, '#desk' + query('village-child', {light: 'day'})],
   ['desk-woods-day', desk, '#desk' + query('woods-by-night', {light: 'day'})],
   ['desk-island-night', desk, '#desk' + query('far-island', {light: 'night'})],
@@ -26,6 +27,7 @@ const shots = [
   ['phone-start-day', phone, '#phone?light=day'],
   ['phone-harbour-day', phone, '#phone' + query('harbour-stabbing', {light: 'day'})],
   ['phone-harbour-night', phone, '#phone' + query('harbour-stabbing', {light: 'night'})],
+  ['phone-reach-night', phone, '#phone' + query('village-child', {light: 'night', output_lost_at: scenario('village-child').at}), {full: true, act: page => page.waitForSelector('.reach .team')}],
   ['phone-320-night', tiny, '#phone' + query('village-child', {light: 'night'}), {full: true}],
   ['region-day', desk, '#region?light=day', {act: async page => { await page.getByRole('button', {name: 'Ossuvaune General Hospital'}).click(); await page.waitForSelector('.leaves') }}],
   ['region-night', desk, '#region?light=night', {act: async page => { await page.getByRole('button', {name: 'Vehicles', exact: true}).click(); await page.getByRole('button', {name: 'Helicopter 1'}).click(); await page.waitForSelector('.leaves') }}],
