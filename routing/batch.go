@@ -8,6 +8,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
 	"surgeonward/geo"
 )
@@ -50,7 +51,13 @@ func (e *Engine) Batch(q Question) (*Batch, error) {
 	p.needs()
 	b := &Batch{p: p, shared: &prepared{units: p.units(), to: p.destinations(p.wants), places: p.meetingPlaces()}}
 	b.shared.teams = teamsOf(b.shared.to)
-	p.fast = p.newFastest()
+	p.fast, p.weather.Plain = p.newFastest(), true
+	p.pads = map[*facilities.Facility]place{}
+	for i := range b.shared.to {
+		if f := b.shared.to[i].Facility; f.Pad != nil {
+			p.pads[f] = padPlace(f)
+		}
+	}
 	b.each = len(p.Facts) > 0 || slices.ContainsFunc(b.shared.units, func(u unit) bool { return u.State == AtScene })
 	return b, nil
 }

@@ -43,10 +43,12 @@ type cell struct {
 	bringS  []float64 // by meeting: the least until the patient is put down there by road
 	groups  []group
 	rows    [2][]float64 // by hospital: the least by rendezvous and with a stop, for one unit
+	brings  []bool       // by unit: it could bring the patient to a hospital to which a team comes
 	wanted  []bool       // by unit: it could bring the patient to a meeting
 	list    []prospect
 
-	last Best // the strings of answers are those of earlier ones where they can be
+	said map[way]Best // answers so far, by their ways
+	last Best         // and the last of them
 	by   way
 }
 
@@ -66,14 +68,16 @@ type group struct {
 // newCell is a cell for a worker.
 func (b *Batch) newCell() *cell {
 	p := *b.p
-	p.shared, p.brief, p.drives, p.trees = b.shared, true, map[driveKey]trip{}, map[treeKey]rooted{}
+	p.shared, p.brief, p.times, p.trees = b.shared, true, map[driveKey]driven{}, map[treeKey]rooted{}
+	p.fuelS = map[fuelKey]float64{}
 	p.Limit = 1
 	f, n := b.floors(), len(b.shared.units)
 	c := &cell{search: search{problem: &p, to: b.shared.to, teams: b.shared.teams, from: make([]approach, n)}, contest: newContest(), f: f,
-		have: make([]bool, n), baseM: make([]float64, n), onS: make([]float64, n), unitS: make([]float64, n), wanted: make([]bool, n),
+		have: make([]bool, n), baseM: make([]float64, n), onS: make([]float64, n), unitS: make([]float64, n), wanted: make([]bool, n), brings: make([]bool, n),
 		doorM: make([]float64, len(f.to)), padM: make([]float64, len(f.to)), byRoadM: make([]float64, len(f.meets)),
 		siteM: make([]float64, len(f.lands)), bringS: make([]float64, len(f.meets)),
 		doorS: make([]float64, len(f.laws)*len(f.to)), leastS: make([]float64, len(f.laws))}
+	c.said = map[way]Best{}
 	c.slow = newSlows(c.sampler, &b.shared.columns)
 	for k := range c.rows {
 		c.rows[k] = make([]float64, len(f.to))
@@ -129,7 +133,9 @@ func (c *cell) best(ctx context.Context, scene orb.Point, typicalOnly bool) (Bes
 
 // slowTotal draws a candidate's slow total.
 func (c *cell) slowTotal(y *candidate) {
-	c.build(&y.way, &c.w)
+	if c.w.of != y.way { // it is mostly what was built last
+		c.build(&y.way, &c.w)
+	}
 	var ok bool
 	if y.total.SlowS, ok = c.slow.ofWay(&y.way, &c.w, y.total.TypicalS); ok {
 		return
@@ -138,12 +144,22 @@ func (c *cell) slowTotal(y *candidate) {
 	y.total.SlowS = c.p90(c.draw, y.total.TypicalS)
 }
 
-// say is a candidate as an answer, in the words of the last one where it is the
-// same way.
+// maxSaid bounds the words that are kept.
+const maxSaid = 4096
+
+// say is a candidate as an answer, in the words of an earlier one where it is the
+// same way: answers share their strings.
 func (c *cell) say(y *candidate) Best {
 	if y.way != c.by {
-		c.by = y.way
-		c.last = Best{Reached: true, ID: y.way.id(), Shape: y.way.shape, Destination: y.way.dest.ID, Assets: y.way.assets()}
+		known, ok := c.said[y.way]
+		if !ok {
+			known = Best{Reached: true, ID: y.way.id(), Shape: y.way.shape, Destination: y.way.dest.ID, Assets: y.way.assets()}
+			if len(c.said) >= maxSaid {
+				clear(c.said)
+			}
+			c.said[y.way] = known
+		}
+		c.by, c.last = y.way, known
 	}
 	out := c.last
 	out.Total = y.total
@@ -154,9 +170,12 @@ func (c *cell) say(y *candidate) Best {
 func (c *cell) reset(scene orb.Point) {
 	p := c.problem
 	p.Scene.Position, p.cutS = scene, math.Inf(1)
-	clear(p.drives)
+	clear(p.times)
 	clear(p.trees)
 	clear(c.have)
+	for i := range c.from {
+		c.from[i].timed = false // until it is worked out for this scene
+	}
 	c.found, c.cuts, c.open = c.found[:0], true, false
 	c.meet.patientAt, c.meet.ground = scene, c.meet.ground[:0]
 	clear(c.meet.others)
@@ -324,7 +343,9 @@ func (c *cell) approachOf(i int) *approach {
 	if u.Flies() {
 		if !c.open {
 			c.open, c.air, c.none = true, nil, nil
-			if !c.away {
+			if c.Scene.Landing != LandingImpossible {
+				c.air = c.road // beside the patient
+			} else if !c.away {
 				c.air, c.none = c.airSpots()
 			}
 		}

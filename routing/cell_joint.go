@@ -156,6 +156,7 @@ func (c *cell) flights() {
 // visits are the units that carry a surgical team.
 func (c *cell) visits() {
 	limit := c.limitS()
+	clear(c.brings)
 	for i := range c.f.units {
 		for j, teamS := range c.f.team[i] {
 			if teamS > limit {
@@ -168,6 +169,9 @@ func (c *cell) visits() {
 				}
 			}
 			if s := max(teamS, least); s <= limit {
+				for k := range c.f.units {
+					c.brings[k] = c.brings[k] || k != i && c.f.units[k].carries && c.onS[k]+c.rideS(k, j) <= limit
+				}
 				c.groups = append(c.groups, group{int32(i), int32(j), SurgeonTravels, s})
 			}
 		}
@@ -178,11 +182,9 @@ func (c *cell) visits() {
 // bring the patient to a meeting in time.
 func (c *cell) gather() {
 	clear(c.wanted)
-	road, all, places := false, false, false
+	road, places := false, false
 	for k := range c.groups {
 		switch c.groups[k].shape {
-		case SurgeonTravels:
-			all = true
 		case ByAeroplane:
 			road, places = true, true
 		case Rendezvous, ViaHospital:
@@ -202,8 +204,10 @@ func (c *cell) gather() {
 		c.meet.roadsides(c.wanted)
 		clear(c.meet.patients) // they are of who was wanted before
 	}
-	if all {
-		c.all()
+	for k, brings := range c.brings {
+		if brings {
+			c.approachOf(k)
+		}
 	}
 	if places {
 		for i := range c.meet.places {

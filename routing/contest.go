@@ -1,10 +1,10 @@
 package routing
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"slices"
-	"strings"
 
 	"surgeonward/facilities"
 )
@@ -153,5 +153,9 @@ func (c *candidate) compare(d *candidate, key func(facilities.Timing) float64) i
 	if by := cmp.Compare(key(c.total), key(d.total)); by != 0 {
 		return by // nearly always: ids need not be made
 	}
-	return cmp.Or(cmp.Compare(c.way.transfers(), d.way.transfers()), strings.Compare(c.name(), d.name()))
+	if by := cmp.Compare(c.way.transfers(), d.way.transfers()); by != 0 {
+		return by
+	}
+	var x, y [160]byte
+	return bytes.Compare(c.way.appendID(x[:0]), d.way.appendID(y[:0]))
 }

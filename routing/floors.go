@@ -135,17 +135,17 @@ func (p *problem) unitFloor(f *floors, u *unit) unitFloor {
 		}
 		return out
 	}
-	kind := string(u.Kind)
+	ids := u.Kind.ids()
 	out.perM = 1 / (u.CruiseMS + p.fast.windMS)
 	refuel := p.refuel(u.Asset, "refuel")
 	out.readyS -= max(0, beside*out.perM-refuel.timing.TypicalS) // a place with fuel may stand so much nearer
-	flight := typicalOf(kind+"_departure") + typicalOf(kind+"_approach")
+	flight := typicalOf(ids.departure) + typicalOf(ids.approach)
 	out.firstS, out.rideS = flight, out.rideS+flight
 	if u.Kind == Helicopter {
 		if p.Scene.Landing != LandingImpossible {
-			out.firstS += typicalOf("helicopter_approach_scene") - typicalOf("helicopter_approach")
+			out.firstS += typicalOf(ids.approachScene) - typicalOf(ids.approach)
 		} else {
-			out.firstS += min(0, typicalOf("helicopter_approach_scene")-typicalOf("helicopter_approach"))
+			out.firstS += min(0, typicalOf(ids.approachScene)-typicalOf(ids.approach))
 		}
 		if out.winch = p.Scene.Winch && u.HasSkill("winch"); out.winch {
 			out.patientS = pack.timing.TypicalS + min(carry.timing.TypicalS, typicalOf("winch"))
@@ -221,9 +221,8 @@ func (p *problem) thereS(f *floors, i int, a *unit, at geo.Vector) float64 {
 	if chordM <= beside+floorM {
 		return u.readyS
 	}
-	kind := string(a.Kind)
-	departure, _ := p.allowance(a.Asset, kind+"_departure")
-	approach, _ := p.allowance(a.Asset, kind+"_approach")
+	departure, _ := p.allowance(a.Asset, a.Kind.ids().departure)
+	approach, _ := p.allowance(a.Asset, a.Kind.ids().approach)
 	return u.readyS + u.flyS(chordM) + departure.TypicalS + approach.TypicalS
 }
 

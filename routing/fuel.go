@@ -3,6 +3,8 @@ package routing
 import (
 	"math"
 
+	"github.com/paulmach/orb"
+
 	"surgeonward/facilities"
 	"surgeonward/geo"
 	"surgeonward/geo/sun"
@@ -13,7 +15,9 @@ import (
 // the hospital and on to the next place with fuel, plus the final reserve.
 func (p *problem) endurance(a *approach, w *network) []Reason {
 	if a.EnduranceS == 0 {
-		w.beware("the endurance of " + a.Name + " is not stated: fuel is not checked")
+		if w.keep {
+			w.beware("the endurance of " + a.Name + " is not stated: fuel is not checked")
+		}
 		return nil
 	}
 	fuel := a.EnduranceS
@@ -78,6 +82,30 @@ func (p *problem) reserve(a *Asset, last *node) float64 {
 // toNextFuel is the flight from the last landing to the nearest place with
 // fuel, in still air; none where there is fuel at that place itself.
 func (p *problem) toNextFuel(a *Asset, last *node) float64 {
+	key := fuelKey{a, last.to}
+	if known, ok := p.fuelS[key]; ok {
+		return known
+	}
+	s := p.nextFuel(a, last)
+	if len(p.fuelS) >= keptFuel {
+		clear(p.fuelS)
+	}
+	if p.fuelS != nil {
+		p.fuelS[key] = s
+	}
+	return s
+}
+
+// fuelKey is what the flight to the next fuel depends on.
+type fuelKey struct {
+	asset *Asset
+	at    orb.Point
+}
+
+// keptFuel bounds what a batch keeps of it: pads are landed on again and again.
+const keptFuel = 4096
+
+func (p *problem) nextFuel(a *Asset, last *node) float64 {
 	nearest := math.Inf(1)
 	for _, f := range p.Facilities.All() {
 		if !f.HasFuel() && f.ID != a.Base {
@@ -91,8 +119,8 @@ func (p *problem) toNextFuel(a *Asset, last *node) float64 {
 	case math.IsInf(nearest, 1):
 		return facilities.MaxTiming // no fuel anywhere: the mission cannot be flown
 	}
-	departure, _ := p.allowance(a, string(a.Kind)+"_departure")
-	approach, _ := p.allowance(a, string(a.Kind)+"_approach")
+	departure, _ := p.allowance(a, a.Kind.ids().departure)
+	approach, _ := p.allowance(a, a.Kind.ids().approach)
 	return nearest/a.CruiseMS + departure.TypicalS + approach.TypicalS
 }
 

@@ -25,6 +25,9 @@ func (p *problem) judge(l *leg, nd *node) (reasons []Reason, cautions []string) 
 		ends = ends[1:]
 	}
 	for _, at := range ends {
+		if a.NightFlying && p.weather.Empty() {
+			continue // nothing depends on the night
+		}
 		night := sun.IsNight(at.at, p.after(at.s))
 		if night && !a.NightFlying && !hasReason(reasons, ReasonNoNightFlying) {
 			reasons = append(reasons, reason(ReasonNoNightFlying, "night at %s, %s, and the crew does not fly by night",

@@ -70,11 +70,11 @@ func (p *problem) travel(l leg) trip {
 
 func (p *problem) fly(l leg) trip {
 	metres := geo.Distance(l.from, l.to.at)
-	kind := string(l.asset.Kind)
-	departure, _ := p.allowance(l.asset, kind+"_departure")
-	approachID := kind + "_approach"
+	ids := l.asset.Kind.ids()
+	departure, _ := p.allowance(l.asset, ids.departure)
+	approachID := ids.approach
 	if !l.to.prepared {
-		approachID += "_scene"
+		approachID = ids.approachScene
 	}
 	approach, _ := p.allowance(l.asset, approachID)
 	sol, windy, err := p.overGround(l, metres)
@@ -88,7 +88,9 @@ func (p *problem) fly(l leg) trip {
 	if l.cold {
 		start, _ := p.allowance(l.asset, "helicopter_start")
 		timing = timing.Add(start)
-		b.text = "engine start " + minutes(start.TypicalS) + ", "
+		if !p.brief {
+			b.text = "engine start " + minutes(start.TypicalS) + ", "
+		}
 	}
 	t := trip{node: node{
 		id: l.id, kind: KindTravel, lane: l.lane, asset: l.asset, timing: timing,
@@ -145,6 +147,9 @@ type driveKey struct {
 func (p *problem) drive(l leg) trip {
 	law := p.law(l.asset)
 	key := driveKey{l.from, l.to.at, law, l.leavesS}
+	if p.brief {
+		return p.driveInBrief(&l, &key)
+	}
 	t, known := p.drives[key]
 	if !known {
 		t = p.route(l, law)
@@ -156,9 +161,6 @@ func (p *problem) drive(l leg) trip {
 
 func (p *problem) route(l leg, law road.Law) trip {
 	tree, err := p.roadFrom(&l, law, p.after(l.leavesS))
-	if p.brief {
-		return p.inTime(&l, tree, err)
-	}
 	var route road.Route
 	if err == nil {
 		route, err = tree.To(l.to.at)
@@ -181,16 +183,30 @@ func (p *problem) route(l leg, law road.Law) trip {
 // noRoad is why a drive is lost where nobody reads why.
 var noRoad = []Reason{{Code: ReasonUnreachable, Detail: "no way by road"}}
 
-// inTime is a drive with nothing but its time.
-func (p *problem) inTime(l *leg, tree road.Tree, err error) trip {
-	var timing facilities.Timing
-	if err == nil {
-		timing, err = road.Time(tree, l.to.at)
+// driven is all that counts of a drive in brief.
+type driven struct {
+	timing facilities.Timing
+	lost   bool
+}
+
+// driveInBrief is drive with nothing but the time.
+func (p *problem) driveInBrief(l *leg, key *driveKey) trip {
+	d, known := p.times[*key]
+	if !known {
+		tree, err := p.roadFrom(l, key.law, p.after(l.leavesS))
+		if err == nil {
+			d.timing, err = road.Time(tree, l.to.at)
+		}
+		d.lost = err != nil
+		if p.times == nil {
+			p.times = map[driveKey]driven{}
+		}
+		p.times[*key] = d
 	}
-	if err != nil {
+	if d.lost {
 		return trip{lost: true, reasons: noRoad}
 	}
-	return trip{node: node{kind: KindTravel, timing: timing, from: l.from, to: l.to.at}}
+	return trip{node: node{id: l.id, kind: KindTravel, lane: l.lane, asset: l.asset, timing: d.timing, from: l.from, to: l.to.at}}
 }
 
 // atLeast is a time in seconds that the leg cannot beat, from distances alone:

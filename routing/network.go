@@ -49,12 +49,13 @@ type network struct {
 	nodes    [maxNodes]node
 	n        int
 	handedS  float64  // when the patient is handed over, at typical durations
+	of       way      // what it is the network of, once it is built
 	keep     bool     // collect cautions: only for options that are returned
 	cautions []string // what a person must look at
 }
 
 // reset empties the network for another way.
-func (w *network) reset() { w.n, w.handedS, w.cautions = 0, 0, nil }
+func (w *network) reset() { w.n, w.handedS, w.cautions, w.of = 0, 0, nil, way{} }
 
 // beware notes what a person must look at.
 func (w *network) beware(cautions ...string) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"surgeonward/facilities"
 	"surgeonward/facilities/strictjson"
 	"surgeonward/geo"
 	"surgeonward/geo/weather"
@@ -21,11 +22,14 @@ type problem struct {
 	weather *flight.Weather
 	wants   []string // capabilities the destination must have, see needs
 	drives  map[driveKey]trip
+	times   map[driveKey]driven // the same in brief
 	trees   map[treeKey]rooted
-	fast    *fastest  // nil until it is asked for
-	shared  *prepared // nil: the question is not of a batch
-	brief   bool      // only the first option's total is wanted: no words
-	cutS    float64   // a total that is known already, where later ones are not wanted; +Inf: all are
+	fast    *fastest                       // nil until it is asked for
+	shared  *prepared                      // nil: the question is not of a batch
+	fuelS   map[fuelKey]float64            // what is known of the way to the next fuel; nil: it is not kept
+	pads    map[*facilities.Facility]place // the hospitals' pads, where they are asked for often
+	brief   bool                           // only the first option's total is wanted: no words
+	cutS    float64                        // a total that is known already, where later ones are not wanted; +Inf: all are
 }
 
 // after is the instant some seconds after the decision time.

@@ -7,7 +7,7 @@ func (p *problem) buildRendezvous(y *way, w *network) []Reason {
 		return reasons
 	}
 	moved, why, lost := p.ride(w, leg{id: "travel_to_hospital", asset: y.onward.Asset,
-		from: y.meet.at, to: toDoor(y.onward.Asset, y.dest.Facility), cold: y.onward.stopped()}, out)
+		from: y.meet.at, to: p.toDoor(y.onward.Asset, y.dest.Facility), cold: y.onward.stopped()}, out)
 	if reasons = append(reasons, why...); lost {
 		return reasons
 	}

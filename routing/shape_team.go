@@ -7,7 +7,7 @@ import "surgeonward/facilities"
 func (p *problem) buildTeam(y *way, w *network) []Reason {
 	loaded := p.loaded(y, w)
 	moved, reasons, lost := p.ride(w, y.carrier.away(leg{id: "travel_to_hospital", asset: y.carrier.Asset,
-		from: y.carrier.spot.at, to: toDoor(y.carrier.Asset, y.dest.Facility), cold: y.carrier.stopped()}), loaded)
+		from: y.carrier.spot.at, to: p.toDoor(y.carrier.Asset, y.dest.Facility), cold: y.carrier.stopped()}), loaded)
 	if lost || !y.van.timed {
 		return append(reasons, y.van.reasons...)
 	}
@@ -41,7 +41,7 @@ func (p *problem) teamArrives(y *way, w *network) (ready ref, reasons []Reason, 
 	there := y.van.add(w, "team_")
 	out = w.add(p.teamStep(from, a, "team_board"), out, there)
 	t := p.travel(leg{id: "team_travel", asset: a, lane: LaneVehicle, leavesS: w.end(out),
-		from: toDoor(a, from.Facility).at, to: toDoor(a, y.dest.Facility), cold: a.Kind == Helicopter && !a.RotorsTurning})
+		from: p.toDoor(a, from.Facility).at, to: p.toDoor(a, y.dest.Facility), cold: a.Kind == Helicopter && !a.RotorsTurning})
 	w.beware(t.cautions...)
 	if t.lost {
 		return none, t.reasons, true

@@ -7,7 +7,7 @@ import "surgeonward/facilities"
 func (p *problem) buildVia(y *way, w *network) []Reason {
 	loaded := p.loaded(y, w)
 	moved, reasons, lost := p.ride(w, y.carrier.away(leg{id: "travel_to_stop", asset: y.carrier.Asset,
-		from: y.carrier.spot.at, to: toDoor(y.carrier.Asset, y.via.Facility), cold: y.carrier.stopped()}), loaded)
+		from: y.carrier.spot.at, to: p.toDoor(y.carrier.Asset, y.via.Facility), cold: y.carrier.stopped()}), loaded)
 	if lost {
 		return reasons
 	}
@@ -30,7 +30,7 @@ func (p *problem) buildVia(y *way, w *network) []Reason {
 	}
 	out = w.add(p.load(y.onward.Asset, "stop_load", false), out, there)
 	moved, why, lost := p.ride(w, leg{id: "travel_to_hospital", asset: y.onward.Asset,
-		from: toDoor(y.onward.Asset, y.via.Facility).at, to: toDoor(y.onward.Asset, y.dest.Facility), cold: y.onward.stopped()}, out)
+		from: p.toDoor(y.onward.Asset, y.via.Facility).at, to: p.toDoor(y.onward.Asset, y.dest.Facility), cold: y.onward.stopped()}, out)
 	if reasons = append(reasons, why...); lost {
 		return reasons
 	}

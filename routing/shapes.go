@@ -59,9 +59,8 @@ func (p *problem) ridesAlong(a *Asset) []Reason {
 // tail is what no way by this aircraft to this hospital can do without once
 // the patient is beside it: allowances, at typical durations.
 func (p *problem) tail(a *Asset, d *destination) float64 {
-	kind := string(a.Kind)
-	departure, _ := p.allowance(a, kind+"_departure")
-	approach, _ := p.allowance(a, kind+"_approach")
+	departure, _ := p.allowance(a, a.Kind.ids().departure)
+	approach, _ := p.allowance(a, a.Kind.ids().approach)
 	s := p.load(a, "load", false).timing.TypicalS + departure.TypicalS + approach.TypicalS + d.handover.timing.TypicalS
 	return s + p.load(a, "unload", false).timing.TypicalS
 }

@@ -146,13 +146,15 @@ func landing(a *Asset, at place, t time.Time) (out []Reason) {
 		}
 		return out
 	}
-	if night := sun.IsNight(at.at, t); g.Clear != nil && !g.Clear.Takes(a.DValueM, night) {
-		long := 2 * a.DValueM
-		if night && !g.Clear.Surveyed {
-			long *= 2
+	if g.Clear != nil {
+		if night := sun.IsNight(at.at, t); !g.Clear.Takes(a.DValueM, night) {
+			long := 2 * a.DValueM
+			if night && !g.Clear.Surveyed {
+				long *= 2
+			}
+			out = append(out, reason(ReasonTooLarge, "needs %.0f m by %.0f m of clear ground, %s has %.0f m by %.0f m",
+				long, 2*a.DValueM, at.name, g.Clear.LengthM, g.Clear.WidthM))
 		}
-		out = append(out, reason(ReasonTooLarge, "needs %.0f m by %.0f m of clear ground, %s has %.0f m by %.0f m",
-			long, 2*a.DValueM, at.name, g.Clear.LengthM, g.Clear.WidthM))
 	}
 	if g.MaxDValueM != nil && a.DValueM > *g.MaxDValueM {
 		out = append(out, reason(ReasonTooLarge, "D-value %.1f m, %s takes %.1f m", a.DValueM, at.name, *g.MaxDValueM))

@@ -25,21 +25,30 @@ type way struct {
 }
 
 // id is stable for the same shape, assets and places.
-func (y *way) id() string {
-	id := string(y.shape) + ":" + strings.Join(y.assets(), "+")
+func (y *way) id() string { return string(y.appendID(nil)) }
+
+// appendID appends the id to b.
+func (y *way) appendID(b []byte) []byte {
+	b = append(append(b, y.shape...), ':')
+	b = append(b, y.carrier.ID...)
+	for _, a := range [...]*approach{y.escort, y.onward, y.last, y.van} {
+		if a != nil && a.unit != y.carrier.unit {
+			b = append(append(b, '+'), a.ID...)
+		}
+	}
 	if y.meet != nil {
-		id += ":" + y.meet.id
+		b = append(append(b, ':'), y.meet.id...)
 	}
 	if y.far != nil {
-		id += ":" + y.far.id
+		b = append(append(b, ':'), y.far.id...)
 	}
 	if y.via != nil {
-		id += ":" + y.via.ID
+		b = append(append(b, ':'), y.via.ID...)
 	}
 	if y.team != nil {
-		id += ":" + y.team.ID
+		b = append(append(b, ':'), y.team.ID...)
 	}
-	return id + ":" + y.dest.ID
+	return append(append(b, ':'), y.dest.ID...)
 }
 
 // assets are the ids of all assets the way uses, the carrier first.
@@ -104,6 +113,7 @@ func (p *problem) build(y *way, w *network) (reasons []Reason) {
 	if w.finish(slow) > facilities.MaxTiming {
 		reasons = append(reasons, reason(ReasonTooLong, "would take more than %s", minutes(facilities.MaxTiming)))
 	}
+	w.of = *y
 	return distinct(reasons)
 }
 
@@ -142,11 +152,14 @@ func (p *problem) ride(w *network, l leg, after ref) (moved ref, reasons []Reaso
 }
 
 // toDoor is where the asset brings the patient at a hospital.
-func toDoor(a *Asset, f *facilities.Facility) place {
-	if a.Kind == Helicopter {
-		return padPlace(f)
+func (p *problem) toDoor(a *Asset, f *facilities.Facility) place {
+	if a.Kind != Helicopter {
+		return doorPlace(f)
 	}
-	return doorPlace(f)
+	if known, ok := p.pads[f]; ok {
+		return known
+	}
+	return padPlace(f)
 }
 
 // buildDirect is one vehicle from the scene to the hospital, by road or by
@@ -168,7 +181,7 @@ func (p *problem) buildDirect(y *way, w *network) []Reason {
 		stop.lane = LanePatient
 		out, from, cold = w.add(stop, moved), y.fuel.at, false
 	}
-	l := leg{id: "travel_to_hospital", asset: y.carrier.Asset, from: from, to: toDoor(y.carrier.Asset, y.dest.Facility), cold: cold}
+	l := leg{id: "travel_to_hospital", asset: y.carrier.Asset, from: from, to: p.toDoor(y.carrier.Asset, y.dest.Facility), cold: cold}
 	if y.fuel == nil {
 		l = y.carrier.away(l)
 	}
@@ -260,15 +273,15 @@ func (p *problem) pack() node {
 // load is loading or unloading, told apart by the id's last word; by
 // helicopter it depends on the rotors, which turn through a hoist.
 func (p *problem) load(a *Asset, id string, winch bool) node {
-	verb, kind := "load", KindLoad
+	ids, kind := a.Kind.ids(), KindLoad
+	allowance, running, stopped := ids.load, ids.loadRunning, ids.loadStopped
 	if strings.HasSuffix(id, "unload") {
-		verb, kind = "unload", KindUnload
+		kind, allowance, running, stopped = KindUnload, ids.unload, ids.unloadRunning, ids.unloadStopped
 	}
-	allowance := verb + "_" + string(a.Kind)
 	if a.Kind == Helicopter {
-		allowance += "_stopped"
+		allowance = stopped
 		if a.RotorsTurning || winch {
-			allowance = verb + "_helicopter_running"
+			allowance = running
 		}
 	}
 	nd := node{id: id, kind: kind, lane: LanePatient, asset: a}

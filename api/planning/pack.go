@@ -62,7 +62,11 @@ func packOutcomes(outcomes []coverage.Outcome) ([]byte, error) {
 	for i := range outcomes {
 		o := &outcomes[i]
 		p.First.add(place(&o.Best), o.Total)
-		p.Second.add(place(&o.Second), o.Second.Total)
+		second := routing.Best{}
+		if o.Second != nil {
+			second = *o.Second
+		}
+		p.Second.add(place(&second), second.Total)
 	}
 	var out bytes.Buffer
 	short, err := flate.NewWriter(&out, flate.BestSpeed)
@@ -86,8 +90,12 @@ func unpackOutcomes(content []byte, cells int) ([]coverage.Outcome, error) {
 		return nil, fmt.Errorf("it has %d cells, not %d", len(out), cells)
 	}
 	for i := range out {
-		if err := errors.Join(p.get(&p.First, i, &out[i].Best), p.get(&p.Second, i, &out[i].Second)); err != nil {
+		var second routing.Best
+		if err := errors.Join(p.get(&p.First, i, &out[i].Best), p.get(&p.Second, i, &second)); err != nil {
 			return nil, err
+		}
+		if second.Reached {
+			out[i].Second = &second
 		}
 	}
 	return out, nil

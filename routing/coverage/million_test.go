@@ -107,6 +107,7 @@ func BenchmarkMillionCells(b *testing.B) {
 		plan coverage.Plan
 	}{
 		{"typical and slow", coverage.Plan{}},
+		{"typical alone", coverage.Plan{}.TypicalOnly()},
 	} {
 		b.Run(of.name, func(b *testing.B) {
 			of.plan.Engine, of.plan.Demand, of.plan.Situation = e, d, situation()

@@ -32,12 +32,16 @@ type Plan struct {
 	// Progress, where it is set, is called now and then, by one goroutine at a time
 	// and with rising numbers.
 	Progress func(done, of int)
+
+	typical bool // only typical totals are wanted: the slow ones are 0
 }
 
 // Outcome is what the desk would get for a scene at a cell.
 type Outcome struct {
 	routing.Best
-	Second routing.Best // while the first asset is away; only where Plan.Second asks for it
+	// Second is what is best while the first asset is away, its slow total left out; nil
+	// where Plan.Second does not ask for it, or nobody is reached then.
+	Second *routing.Best
 }
 
 // Seconds is the typical time to a surgeon; +Inf where nobody is reached.
@@ -57,7 +61,10 @@ func (o *Outcome) LostS() float64 {
 	if !o.Reached {
 		return 0
 	}
-	return seconds(&o.Second) - o.Total.TypicalS
+	if o.Second == nil {
+		return math.Inf(1)
+	}
+	return seconds(o.Second) - o.Total.TypicalS
 }
 
 // Asset is the id of the first asset; empty: nobody.
@@ -150,16 +157,23 @@ func (p *Plan) workers() int {
 }
 
 func (p *Plan) cell(ctx context.Context, batch *routing.Batch, away *absences, r *Result, i int) error {
-	out := &r.Outcomes[i]
+	out, at := &r.Outcomes[i], r.Demand.Cells[i].At
+	best := batch.Best
+	if p.typical {
+		best = batch.Typical
+	}
 	var err error
-	if out.Best, err = batch.Best(ctx, r.Demand.Cells[i].At); err != nil || !p.Second || !out.Reached {
+	if out.Best, err = best(ctx, at); err != nil || !p.Second || !out.Reached {
 		return err
 	}
 	without, err := away.without(out.Asset())
 	if err != nil {
 		return err
 	}
-	out.Second, err = without.Best(ctx, r.Demand.Cells[i].At)
+	second, err := without.Typical(ctx, at)
+	if err == nil && second.Reached {
+		out.Second = &second
+	}
 	return err
 }
 

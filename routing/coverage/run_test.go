@@ -45,6 +45,9 @@ func TestRunIsTheDesk(t *testing.T) {
 		alone, err := coverage.Run(t.Context(), plan)
 		require.NoError(t, err)
 		require.Equal(t, alone.Outcomes, r.Outcomes)
+		typical, err := coverage.Run(t.Context(), plan.TypicalOnly())
+		require.NoError(t, err)
+		require.Equal(t, r.Times(), typical.Times())
 		for i := range d.Cells {
 			q := situation().Question
 			q.Scene.Position, q.Limit = d.Cells[i].At, 1

@@ -32,11 +32,12 @@ func (c *Candidate) Asset(like routing.Asset, n int) routing.Asset {
 // of the plan's situation with it. They are for routing/siting, where a choice of
 // several sites counts, at each cell, the best of them: what new assets could do
 // only together is not in it, so that the whole of a choice is to be run once more.
-// Progress counts the cells of all runs.
+// Progress counts the cells of all runs. Slow totals are not drawn for it.
 func SiteTimes(ctx context.Context, p Plan, like routing.Asset, at []Candidate) ([][]float64, error) {
 	if len(at) == 0 {
 		return nil, errors.New("there is no candidate to look at")
 	}
+	p.typical = true
 	times := make([][]float64, len(at))
 	progress, cells := p.Progress, len(p.Demand.Cells)
 	for i := range at {

@@ -15,7 +15,9 @@ func (r *Result) WriteCSV(w io.Writer) error {
 	if r.Second {
 		header = append(header, "second_typical_s", "second_asset", "second_hospital", "lost_s")
 	}
-	rows := [][]string{header}
+	if err := out.Write(header); err != nil {
+		return err
+	}
 	for i := range r.Outcomes {
 		c, o := &r.Demand.Cells[i], &r.Outcomes[i]
 		assets := ""
@@ -28,16 +30,18 @@ func (r *Result) WriteCSV(w io.Writer) error {
 		row := []string{decimal(c.At.Lat(), 6), decimal(c.At.Lon(), 6), plainCell(c.Name), decimal(c.People, 3), decimal(c.AreaM2/1e6, 6),
 			wholeSeconds(o.Seconds()), wholeSeconds(o.SlowSeconds()), string(o.Shape), o.Asset(), assets, o.Destination, o.ID}
 		if r.Second {
-			second := Outcome{Best: o.Second}
-			lost := ""
-			if o.Reached {
-				lost = wholeSeconds(o.LostS())
+			second, lost := Outcome{}, ""
+			if o.Second != nil {
+				second.Best, lost = *o.Second, wholeSeconds(o.LostS())
 			}
 			row = append(row, wholeSeconds(second.Seconds()), second.Asset(), second.Destination, lost)
 		}
-		rows = append(rows, row)
+		if err := out.Write(row); err != nil {
+			return err
+		}
 	}
-	return out.WriteAll(rows)
+	out.Flush()
+	return out.Error()
 }
 
 // plainCell keeps a name from being taken for a formula by a spreadsheet.

@@ -1,10 +1,8 @@
 package flight
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"time"
 
 	"github.com/paulmach/orb"
@@ -37,6 +35,7 @@ type Weather struct {
 	Now      time.Time     // reports are as old as this less their time
 	MaxAge   time.Duration // an older report is not used
 	MaxM     float64       // a station farther away is not used
+	Plain    bool          // Local.From is left out: nobody reads it
 }
 
 // Empty reports whether nothing at all was said about the weather.
@@ -64,7 +63,9 @@ func (w *Weather) At(p orb.Point, t time.Time) Local {
 	l := Local{Sky: Sky{CeilingM: nan, VisibilityM: nan}}
 	if c, station, ok := w.nearest(p, t); ok {
 		l = local(c)
-		l.From = w.words(station, p)
+		if !w.Plain {
+			l.From = w.words(station, p)
+		}
 	}
 	if w.Given.Wind != nil {
 		l.Wind, l.VariableWind = w.Given.Wind, false
@@ -75,32 +76,26 @@ func (w *Weather) At(p orb.Point, t time.Time) Local {
 	if w.Given.VisibilityM != nil {
 		l.Sky.VisibilityM, l.Sky.VisibilityUnderM = *w.Given.VisibilityM, 0
 	}
-	if l.From == "" {
+	if l.From == "" && !w.Plain {
 		l.From = "as given in the question"
 	}
 	return l
 }
 
 // nearest finds the closest station with something to say about the time.
-func (w *Weather) nearest(p orb.Point, t time.Time) (weather.Conditions, *Station, bool) {
-	order := make([]int, len(w.Stations))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(geo.Distance(p, w.Stations[a].Position), geo.Distance(p, w.Stations[b].Position)),
-			cmp.Compare(w.Stations[a].Code, w.Stations[b].Code))
-	})
-	for _, i := range order {
+func (w *Weather) nearest(p orb.Point, t time.Time) (said weather.Conditions, by *Station, ok bool) {
+	bestM := math.Inf(1)
+	for i := range w.Stations {
 		s := &w.Stations[i]
-		if geo.Distance(p, s.Position) > w.MaxM {
-			break
+		m := geo.Distance(p, s.Position)
+		if m > w.MaxM || m > bestM || m == bestM && by != nil && s.Code > by.Code {
+			continue
 		}
-		if c, ok := s.at(t, w.Now, w.MaxAge); ok {
-			return c, s, true
+		if c, says := s.at(t, w.Now, w.MaxAge); says {
+			said, by, ok, bestM = c, s, true, m
 		}
 	}
-	return weather.Conditions{}, nil, false
+	return said, by, ok
 }
 
 // at is what the station says of a time, the worse of report and forecast.
