@@ -23,7 +23,8 @@ const (
 )
 
 // Layout is a question of siting laid out for the engine: a plan for the present, one for each
-// candidate, and with busy assets one more for none of them and for each of the present ones.
+// candidate, one for what stays where something is moved, and with busy assets one for none of
+// them and for each of the present ones.
 type Layout struct {
 	Plans      []coverage.Plan // the present is the first, then the candidates in their order
 	Candidates []coverage.Candidate
@@ -52,6 +53,9 @@ func LayOut(r *region.Region, q *wire.SitingRequest, plan coverage.Plan) (*Layou
 		l.Plans = append(l.Plans, with)
 	}
 	if q.Objective != MostPeopleBusy {
+		if len(q.Move) > 0 {
+			l.Plans = append(l.Plans, l.base)
+		}
 		return l, nil
 	}
 	l.Plans = append(l.Plans, l.base)
@@ -106,9 +110,9 @@ func (l *Layout) Whole(sites []int) (coverage.Plan, error) {
 }
 
 // Problem puts the times of all plans, in their order, into a problem of siting. Sites are the
-// candidates; with busy assets then the present ones, which are kept and take no second. Sure
-// is the people who are within the time whoever is busy: they are left out of the weights, and
-// belong to the value of every choice.
+// candidates, then what is in every choice: all that stays as one site or, with busy assets, each
+// present one, which takes no second. Sure is the people who are within the time whoever is busy:
+// they are left out of the weights, and belong to the value of every choice.
 func (l *Layout) Problem(times [][]float64) (p *siting.Problem, sure float64) {
 	n := len(l.Candidates)
 	p = &siting.Problem{TimesS: slices.Clone(times[1 : n+1]), Count: l.q.Count}
@@ -117,6 +121,11 @@ func (l *Layout) Problem(times [][]float64) (p *siting.Problem, sure float64) {
 		p.Weights = append(p.Weights, cells[i].People)
 	}
 	if l.q.Objective != MostPeopleBusy {
+		stays := times[0]
+		if len(l.q.Move) > 0 {
+			stays = times[n+1]
+		}
+		p.TimesS, p.Keep, p.Count = append(p.TimesS, stays), []int{n}, p.Count+1
 		return p, 0
 	}
 	for i, t := range times[n+1] {
@@ -150,6 +159,8 @@ func (l *Layout) word(plan int) string {
 		return "looking at the present"
 	case plan <= len(l.Candidates):
 		return "looking at each candidate"
+	case l.q.Objective != MostPeopleBusy:
+		return "looking at what stays"
 	}
 	return "looking at each asset in place"
 }

@@ -170,6 +170,8 @@ func roundsOf(q *wire.SitingRequest) int {
 	rounds := len(q.Candidates) + 2
 	if q.Objective == MostPeopleBusy {
 		rounds += 1 + len(q.Present())
+	} else if len(q.Move) > 0 {
+		rounds++
 	}
 	if q.Busy != nil {
 		rounds += 2 * q.Busy.Depth
@@ -211,6 +213,7 @@ func (c *Choice) choose(ctx context.Context, l *Layout, p *siting.Problem, share
 		c.BusyShare, c.Sure = &share, finite(sure)
 	case FewestSites:
 		s, err = siting.FullCover(searching, p, q.WithinS, effort)
+		s.Value, s.Bound = s.Value-float64(len(p.Keep)), s.Bound-float64(len(p.Keep)) // what stays is no site
 		c.Unit = "sites"
 	case LeastWorst:
 		s, err = siting.WorstTime(searching, p, effort)

@@ -261,3 +261,40 @@ func TestGridCandidates(t *testing.T) {
 	_, why = planning.GridCandidates(q)
 	assert.Contains(t, why, "choose larger cells")
 }
+
+// TestSitingAdds: one more helicopter adds what the people have more of than at present, and where
+// everybody is reached already nothing is needed. With one moved, it adds what they would lose without
+// it. Source: brute force.
+func TestSitingAdds(t *testing.T) {
+	r := demo(t)
+	like := asset(t, r, "heli-1")
+	present := coverage.Plan{Engine: r.Engine, Situation: byNight()}
+	at := []coverage.Candidate{{Name: "west", At: orb.Point{-30.1, 45.4}}, {Name: "east", At: orb.Point{-28.8, 45.7}}}
+	for _, row := range []struct {
+		name string
+		move []string
+	}{{"one more", nil}, {"one moved", []string{like.ID}}} {
+		t.Run(row.name, func(t *testing.T) {
+			stays := present
+			stays.Situation = present.Situation.Away(row.move...)
+			without := meanOf(times(t, stays))
+			with := min(meanOf(times(t, stays.Adding(at[0].Asset(like, 0)))), meanOf(times(t, stays.Adding(at[1].Asset(like, 1)))))
+			q := &wire.SitingRequest{Situation: byNight(), Places: wire.Places{Points: villages}, What: "base", Count: 1,
+				Objective: planning.LeastMeanTime, LostS: 4 * 3600, Like: like, Move: row.move, Candidates: at}
+			got := sited(t, r, q)
+			require.Len(t, got.Chosen, 1)
+			require.NotNil(t, got.Chosen[0].Adds)
+			assert.InDelta(t, without-with, *got.Chosen[0].Adds, 0.001)
+			assert.InDelta(t, with, *got.Value, 0.001)
+		})
+	}
+	enough := slices.Max(times(t, present))
+	require.False(t, math.IsInf(enough, 1))
+	got := sited(t, r, &wire.SitingRequest{Situation: byNight(), Places: wire.Places{Points: villages}, What: "base", Count: 2,
+		Objective: planning.FewestSites, WithinS: enough, Like: like, Candidates: at})
+	assert.True(t, got.Found)
+	assert.Empty(t, got.Chosen)
+	assert.Zero(t, *got.Value)
+	assert.Zero(t, got.Gap)
+	assert.Equal(t, got.Before.MeanS, got.After.MeanS)
+}

@@ -208,10 +208,7 @@ func (c *sitingCommand) solve(ctx context.Context, p *program, l *planning.Layou
 			page.Before = result
 		}
 	}
-	problem, sure, err := c.problem(ctx, l, q, times)
-	if err != nil {
-		return err
-	}
+	problem, sure := l.Problem(times)
 	of, greater, err := c.choose(ctx, problem, page)
 	if err != nil || !page.Solution.Found {
 		return err
@@ -240,31 +237,6 @@ func (c *sitingCommand) solve(ctx context.Context, p *program, l *planning.Layou
 	}
 	page.Everything, err = coverage.Compare(page.Before, whole)
 	return err
-}
-
-// problem is the choice in times. The first sites are the candidates. After them comes the fleet
-// without what is put, which is in every choice; with busy assets each present one of them.
-func (c *sitingCommand) problem(ctx context.Context, l *planning.Layout, q *wire.SitingRequest, times [][]float64) (*siting.Problem, float64, error) {
-	problem, sure := l.Problem(times)
-	if q.Objective == planning.MostPeopleBusy {
-		return problem, sure, nil
-	}
-	stays := times[0]
-	if c.Move {
-		plan, err := l.Whole(nil)
-		if err != nil {
-			return nil, 0, err
-		}
-		result, err := coverage.Run(ctx, plan)
-		if err != nil {
-			return nil, 0, err
-		}
-		stays = result.Times()
-	}
-	problem.Keep = []int{len(problem.TimesS)}
-	problem.TimesS = append(problem.TimesS, stays)
-	problem.Count++
-	return problem, 0, nil
 }
 
 // What counts as nearly as good, a share of the value, and how many are listed.
