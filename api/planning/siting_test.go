@@ -289,12 +289,20 @@ func TestSitingAdds(t *testing.T) {
 		})
 	}
 	enough := slices.Max(times(t, present))
-	require.False(t, math.IsInf(enough, 1))
-	got := sited(t, r, &wire.SitingRequest{Situation: byNight(), Places: wire.Places{Points: villages}, What: "base", Count: 2,
-		Objective: planning.FewestSites, WithinS: enough, Like: like, Candidates: at})
+	less := slices.Max(times(t, present.Adding(at[0].Asset(like, 0), at[1].Asset(like, 1))))
+	require.Less(t, less, enough, "two more help who waits longest")
+	fewest := func(within float64) planning.Choice {
+		return sited(t, r, &wire.SitingRequest{Situation: byNight(), Places: wire.Places{Points: villages}, What: "base", Count: 2,
+			Objective: planning.FewestSites, WithinS: within, Like: like, Candidates: at})
+	}
+	got := fewest(enough)
 	assert.True(t, got.Found)
 	assert.Empty(t, got.Chosen)
 	assert.Zero(t, *got.Value)
 	assert.Zero(t, got.Gap)
 	assert.Equal(t, got.Before.MeanS, got.After.MeanS)
+	got = fewest(less)
+	assert.True(t, got.Found)
+	assert.NotEmpty(t, got.Chosen)
+	assert.InDelta(t, len(got.Chosen), *got.Value, 0)
 }
