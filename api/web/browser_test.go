@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 
 	"surgeonward/api/web"
 )
@@ -34,7 +36,7 @@ const pure = "pure.test.mjs"
 // TestPage runs what of the page needs no browser.
 func TestPage(t *testing.T) {
 	needNode(t)
-	runNode(t, "test/"+pure)
+	startNode(t.Context(), "test/"+pure).report(t)
 }
 
 // TestTypesOfPage checks the page's types, against those of the interface too.
@@ -73,24 +75,49 @@ func TestInBrowser(t *testing.T) {
 	require.NoError(t, err)
 	files = slices.DeleteFunc(files, func(f string) bool { return filepath.Base(f) == pure })
 	require.NotEmpty(t, files)
-	for _, file := range files {
-		runNode(t, file)
+	runs := make([]*nodeRun, len(files))
+	var group errgroup.Group
+	group.SetLimit(atOnce)
+	for i, file := range files {
+		group.Go(func() error {
+			runs[i] = startNode(t.Context(), file)
+			return nil
+		})
+	}
+	require.NoError(t, group.Wait())
+	for _, r := range runs {
+		r.report(t)
 	}
 }
+
+// atOnce is how many files of browser tests run at a time, each with a browser and a
+// program of its own: they mostly wait for each other's processes.
+const atOnce = 2
 
 // tapLine is one test's line of node's TAP output (testanything.org).
 var tapLine = regexp.MustCompile(`^(not )?ok \d+ - (.*)$`)
 
-// runNode runs a file of node's tests, and makes a test here of each.
-func runNode(t *testing.T, file string) {
-	t.Helper()
-	cmd := exec.CommandContext(t.Context(), "node", "--test", "--test-reporter=tap", "--test-concurrency=1", file)
+// nodeRun is a file of node's tests that has run.
+type nodeRun struct {
+	file string
+	out  bytes.Buffer
+	err  error
+}
+
+func startNode(ctx context.Context, file string) *nodeRun {
+	r := &nodeRun{file: file}
+	cmd := exec.CommandContext(ctx, "node", "--test", "--test-reporter=tap", "--test-concurrency=1", file)
 	cmd.WaitDelay = 10 * time.Second
-	var out bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &out
-	runErr := cmd.Run()
+	cmd.Stdout, cmd.Stderr = &r.out, &r.out
+	r.err = cmd.Run()
+	return r
+}
+
+// report makes a test here of each in the file.
+func (r *nodeRun) report(t *testing.T) {
+	t.Helper()
 	count := 0
-	for line := range strings.Lines(out.String()) {
+	for line := range strings.Lines(r.out.String()) {
 		m := tapLine.FindStringSubmatch(strings.TrimRight(line, "\n"))
 		if m == nil {
 			continue
@@ -103,7 +130,7 @@ func runNode(t *testing.T, file string) {
 			}
 		})
 	}
-	if runErr != nil || count == 0 {
-		t.Fatalf("node %s (%s): %v\n%s", file, runtime.GOOS, runErr, out.String())
+	if r.err != nil || count == 0 {
+		t.Errorf("node %s (%s): %v\n%s", r.file, runtime.GOOS, r.err, r.out.String())
 	}
 }

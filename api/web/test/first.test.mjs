@@ -1,23 +1,10 @@
 // The first view: what index.html comes with, how the page's code takes it over, and
 // how long it takes on a slow machine.
 import assert from 'node:assert/strict'
-import {after, before, test} from 'node:test'
-import {launch, open, scratch, serve} from './harness.mjs'
+import {test} from 'node:test'
+import {open} from './harness.mjs'
+import {browser, desk, server} from './suite.mjs'
 
-const temp = scratch()
-let server, browser
-
-before(async () => {
-  server = await serve(temp.folder)
-  browser = await launch()
-})
-after(async () => {
-  await browser?.close()
-  await server?.stop()
-  temp.remove()
-})
-
-const desk = {viewport: {width: 1360, height: 860}}
 const phone = {viewport: {width: 390, height: 780}, hasTouch: true}
 
 /** Every element that is seen, and every text. */
