@@ -28,10 +28,11 @@ RACE := $(shell [ "$$(go env CGO_ENABLED)" = 1 ] && echo 'int main(void) { retur
 
 # Packages that start whole programs, or compute for long in one goroutine: the
 # detector makes them several times slower. `make race` has them too.
-UNRACED := $(addprefix surgeonward/,api api/web cmd/surgeonward routing testdata)
+UNRACED := $(addprefix surgeonward/,api api/planning api/web cmd/surgeonward routing routing/coverage routing/siting testdata)
 
-# Tests of package api in which goroutines meet.
-RACES := Swapped|SameBytes|Events|Race|Listeners
+# The tests of those in which goroutines meet, and where they are.
+RACES := Swapped|SameBytes|Events|Race|Listeners|RunIsTheDesk|RunEndsWith|SharedCausesCancel
+RACED := $(addprefix surgeonward/,api routing/coverage)
 
 BUILD := $(shell git describe --always --dirty 2>/dev/null || echo unknown)
 
@@ -57,7 +58,7 @@ build: page ## Build bin/surgeonward
 test: vet imports page missing ## Vet, check imports, run every test
 	go run ./cmd/testreport $(RACE) -shuffle=on -timeout 20m $(filter-out $(UNRACED),$(shell go list $(PACKAGES)))
 	go run ./cmd/testreport -shuffle=on -timeout 20m $(UNRACED)
-	go run ./cmd/testreport $(RACE) -shuffle=on -timeout 20m -run '$(RACES)' surgeonward/api
+	go run ./cmd/testreport $(RACE) -shuffle=on -timeout 20m -run '$(RACES)' $(RACED)
 
 .PHONY: race
 race: vet imports page missing ## Run every test under the race detector (takes some twenty minutes)

@@ -205,7 +205,7 @@ func TestNotEditable(t *testing.T) {
 // sum, and every lost race was told. Source: definition of If-Match.
 func TestTwoEditorsRace(t *testing.T) {
 	d := editable(t)
-	const path, each = "/v1/assets/heli-1", 500
+	const path, each = "/v1/assets/heli-1", editsEach
 	counted := func(body string) int {
 		var asset struct {
 			Count int `json:"x_count"`
