@@ -15,8 +15,6 @@ func (v *vectors) add(at geo.Vector) {
 
 func (v *vectors) at(i int) geo.Vector { return geo.Vector{v.x[i], v.y[i], v.z[i]} }
 
-func (v *vectors) len() int { return len(v.x) }
-
 // chord2 is the square of the chord between a place and another, on the unit sphere.
 func (v *vectors) chord2(i int, at geo.Vector) float64 {
 	dx, dy, dz := v.x[i]-at[0], v.y[i]-at[1], v.z[i]-at[2]
