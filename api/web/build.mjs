@@ -44,9 +44,8 @@ const start = `<!doctype html>
 <link rel="stylesheet" href="/page/${find('page-', '.css')}">
 <link rel="license" href="/page/terms.txt">
 ${shared.map(f => `<link rel="modulepreload" href="/page/${f}">\n`).join('')}<script type="module" src="/page/${find('page-', '.js')}"></script>
-<template id="first-wide">${first.wide}</template>
 <template id="first-narrow">${first.narrow}</template>
-<div id="page"></div>
+<div id="page">${first.wide}</div>
 <script src="/page/${find('start-', '.js')}"></script>
 <noscript><p>This page needs JavaScript. Without it, ask on the command line: surgeonward options --scene "LATITUDE,LONGITUDE"</p></noscript>
 </html>

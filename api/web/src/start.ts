@@ -1,5 +1,6 @@
-// Runs before the page's own code is read: shows its first view from index.html,
-// by day or by night, unless the address or the tab has something else to show.
+// Runs before anything is painted and the page's own code is read: leaves the first
+// view that index.html comes with, the narrow one on a narrow screen, by day or by
+// night, or none where the address or the tab has something else to show.
 
 import {narrow, dark, regionKey} from './first'
 
@@ -15,7 +16,8 @@ function kept(): boolean {
   }
 }
 
-const first = document.getElementById(small ? 'first-narrow' : 'first-wide')
-if (first instanceof HTMLTemplateElement && location.hash.length < 2 && 'geolocation' in navigator && !kept()) {
-  document.getElementById('page')?.append(first.content.cloneNode(true))
-}
+// index.html has the wide one in its place, where it is made soonest.
+const page = document.getElementById('page')
+const narrowOne = document.getElementById('first-narrow')
+if (location.hash.length > 1 || !('geolocation' in navigator) || kept()) page?.replaceChildren()
+else if (small && narrowOne instanceof HTMLTemplateElement) page?.replaceChildren(narrowOne.content.cloneNode(true))
