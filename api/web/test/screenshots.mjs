@@ -15,6 +15,7 @@ const only = process.argv[3]
 const desk = {viewport: {width: 1360, height: 860}}
 const phone = {viewport: {width: 390, height: 844}, deviceScaleFactor: 1}
 const tiny = {viewport: {width: 320, height: 640}}
+const paper = {viewport: {width: 1360, height: 1110}} // the page's foot stays at the window's
 const shots = [
   ['desk-start-day', desk, '#desk?light=day'],
   ['desk-harbour-day', desk, '#desk' + query('harbour-stabbing', {light: 'day'})],
@@ -31,8 +32,8 @@ const shots = [
   ['phone-320-night', tiny, '#phone' + query('village-child', {light: 'night'}), {full: true}],
   ['region-day', desk, '#region?light=day', {act: async page => { await page.getByRole('button', {name: 'Ossuvaune General Hospital'}).click(); await page.waitForSelector('.leaves') }}],
   ['region-night', desk, '#region?light=night', {act: async page => { await page.getByRole('button', {name: 'Vehicles', exact: true}).click(); await page.getByRole('button', {name: 'Helicopter 1'}).click(); await page.waitForSelector('.leaves') }}],
-  ['briefing-day', desk, '#briefing' + query('harbour-stabbing', {light: 'day'}), {full: true}],
-  ['briefing-night', desk, '#briefing' + query('far-island', {light: 'night'}), {full: true}],
+  ['briefing-day', paper, '#briefing' + query('harbour-stabbing', {light: 'day'})],
+  ['briefing-night', paper, '#briefing' + query('far-island', {light: 'night'})],
   ['plan-form-day', desk, '#plan?light=day'],
   ['plan-coverage-day', desk, '#plan?light=day', {act: page => plan(page)}],
   ['plan-coverage-night', desk, '#plan?light=night', {act: async page => { await plan(page); await page.getByRole('button', {name: 'midnight'}).click() }}],
