@@ -39,20 +39,46 @@ func TestBatchIsWhatTheDeskGets(t *testing.T) {
 			b, err := e.Batch(q)
 			require.NoError(t, err)
 			for range n / 8 {
-				q.Scene.Position = somewhere(random)
-				ans, err := e.Options(t.Context(), q)
-				require.NoError(t, err)
-				want := routing.Best{}
-				if len(ans.Options) > 0 {
-					o := ans.Options[0]
-					want = routing.Best{Reached: true, ID: o.ID, Shape: o.Shape, Destination: o.Destination.ID, Assets: o.Assets, Total: o.Total}
-				}
-				got, err := b.Best(t.Context(), q.Scene.Position)
-				require.NoError(t, err)
-				require.Equal(t, want, got, "%s, %v, landing %s", at, q.Scene.Position, landing)
+				sameAsDesk(t, e, b, q, somewhere(random))
 			}
 		}
 	}
+}
+
+// TestBatchUnderWeather: the same with reports and forecasts of the region's stations,
+// in strong wind and in fog, ranked by either total. Source: identity.
+func TestBatchUnderWeather(t *testing.T) {
+	e := engine(t)
+	random := rand.New(rand.NewPCG(8, 2031))
+	n := scenes(t, 84)
+	for _, kind := range weathers[1:] {
+		for i, s := range titles {
+			at := scenarios(t)[s.name].At // the hours that the reports are of
+			q := routing.Question{At: at, Scene: routing.Scene{Landing: routing.LandingPossible}, Limit: 1, RankBySlow: i%2 == 1}
+			q.Conditions.Reports = reports(t, kind, at)
+			b, err := e.Batch(q)
+			require.NoError(t, err)
+			for range n / 21 {
+				sameAsDesk(t, e, b, q, somewhere(random))
+			}
+		}
+	}
+}
+
+// sameAsDesk holds a batch's answer at a scene to that of the desk.
+func sameAsDesk(t *testing.T, e *routing.Engine, b *routing.Batch, q routing.Question, scene orb.Point) {
+	t.Helper()
+	q.Scene.Position = scene
+	ans, err := e.Options(t.Context(), q)
+	require.NoError(t, err)
+	want := routing.Best{}
+	if len(ans.Options) > 0 {
+		o := ans.Options[0]
+		want = routing.Best{Reached: true, ID: o.ID, Shape: o.Shape, Destination: o.Destination.ID, Assets: o.Assets, Total: o.Total}
+	}
+	got, err := b.Best(t.Context(), scene)
+	require.NoError(t, err)
+	require.Equal(t, want, got, "%s, %v, landing %s", q.At, scene, q.Scene.Landing)
 }
 
 // BenchmarkCells is one situation over scenes of the demo region: prepared,
