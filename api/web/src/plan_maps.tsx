@@ -3,6 +3,7 @@
 
 import type {JSX} from 'preact'
 import {useEffect, useRef, useState} from 'preact/hooks'
+import {useFetched} from './fetched'
 import {minutes} from './format'
 import {bandColours, bandDashes, bandMinutes, gainColours, shade} from './palette'
 import {nearest, readCells, type Cell} from './plan_cells'
@@ -37,7 +38,7 @@ const maxTable = 6_000_000 // bytes of a table that a browser is made to read: s
 
 export function Maps(props: MapsProps): JSX.Element {
   const {region, light, job, pair, side, cellM, sites, spots, names, places} = props
-  const [code, failed, again] = useCode()
+  const [code, failed, again] = useFetched(() => import('./plan_map'))
   const view = useRef<ReturnType<typeof Code.newView> | null>(null)
   const [looked, look] = useState<Position | null>(null)
   useEffect(() => { look(null) }, [job?.id])
@@ -71,20 +72,6 @@ export function Maps(props: MapsProps): JSX.Element {
     {pair !== null && <p class="looked" role="status">{looked === null ? w.lookHint : lookedAt(looked, nowCells.value, thenCells.value, then !== null, cellM, names)}</p>}
     {pair !== null && (shown === 'difference' ? <GainLegend light={light} /> : <Legend light={light} chosen={sites.length > 0} />)}
   </>
-}
-
-/** The code of the map, which is fetched apart from the page's. */
-function useCode(): [typeof Code | null, boolean, () => void] {
-  const [code, set] = useState<typeof Code | null>(null)
-  const [failed, setFailed] = useState(false)
-  const [round, next] = useState(0)
-  useEffect(() => {
-    let over = false
-    setFailed(false)
-    import('./plan_map').then(m => { if (!over) set(m) }, () => { if (!over) setFailed(true) })
-    return () => { over = true }
-  }, [round])
-  return [code, failed, () => next(n => n + 1)]
 }
 
 function parse(text: string): object { return JSON.parse(text) as object }

@@ -34,13 +34,19 @@ for (const [name, device] of Object.entries({desk, phone})) {
   }
 }
 
+/** Keeps the page's own code from it until what is returned is called. */
+async function hold(page) {
+  let release
+  const held = new Promise(done => { release = done })
+  await page.route(/\/page\/page-.*\.js$/, async route => { await held; await route.continue() })
+  return release
+}
+
 test('what is typed before the code is there is asked', async () => {
   const c = await browser.newContext(desk)
   try {
     const page = await c.newPage()
-    let release
-    const held = new Promise(done => { release = done })
-    await page.route(/\/page\/page-.*\.js$/, async route => { await held; await route.continue() })
+    const release = await hold(page)
     await page.goto(server.address, {waitUntil: 'commit'})
     await page.fill('[name=scene]', '45.52, -29.41')
     await page.getByLabel('Age').fill('34')
@@ -59,9 +65,7 @@ test('an address that shows something else never shows the first view', async ()
   const c = await browser.newContext(desk)
   try {
     const page = await c.newPage()
-    let release
-    const held = new Promise(done => { release = done })
-    await page.route(/\/page\/page-.*\.js$/, async route => { await held; await route.continue() })
+    const release = await hold(page)
     await page.goto(server.address + '/#phone', {waitUntil: 'commit'})
     await page.waitForFunction(() => document.documentElement.dataset.view !== undefined)
     assert.equal(await page.evaluate(() => document.getElementById('page').childElementCount), 0)
