@@ -149,7 +149,7 @@ func Coverage(ctx context.Context, r *region.Region, q *wire.CoverageRequest, bu
 		if q.Busy != nil {
 			plan := plans[k]
 			plan.Progress = told(k*per+1, "looking at those who are sent next by "+nameOf(plan.Situation, i))
-			if v.files.busy, err = coverage.RunBusy(ctx, plan, *q.Busy); err != nil {
+			if v.files.busy, err = coverage.RunBusy(ctx, plan, result, *q.Busy); err != nil {
 				return busyFault(err)
 			}
 			v.busy = append(v.busy, v.files.busy)

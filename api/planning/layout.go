@@ -165,11 +165,12 @@ func (l *Layout) word(plan int) string {
 	return "looking at each asset in place"
 }
 
-// share is the mean share of the time that the present assets are busy with the calls.
-func (l *Layout) share(ctx context.Context, plan coverage.Plan) (float64, error) {
+// share is the mean share of the time that the present assets are busy with the calls, where
+// the plan is of the present and has the result before.
+func (l *Layout) share(ctx context.Context, plan coverage.Plan, before *coverage.Result) (float64, error) {
 	calls := *l.q.Busy
 	calls.Assets = l.q.Units
-	b, err := coverage.RunBusy(ctx, plan, calls)
+	b, err := coverage.RunBusy(ctx, plan, before, calls)
 	if err != nil {
 		return 0, err
 	}

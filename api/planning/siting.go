@@ -118,7 +118,7 @@ func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build 
 	share := q.BusyShare
 	if q.Busy != nil {
 		plan.Progress = told(q.Busy.Depth, "looking at who is sent next")
-		if share, err = l.share(ctx, plan); err != nil {
+		if share, err = l.share(ctx, plan, before); err != nil {
 			return nil, refused(busyFault(err))
 		}
 	}
@@ -152,7 +152,7 @@ func Siting(ctx context.Context, r *region.Region, q *wire.SitingRequest, build 
 		whole.Progress = told(q.Busy.Depth, "looking at who is sent next then")
 		calls := *q.Busy
 		calls.Assets = l.busyThen(sites)
-		if made.busy, err = coverage.RunBusy(ctx, whole, calls); err != nil {
+		if made.busy, err = coverage.RunBusy(ctx, whole, after, calls); err != nil {
 			return nil, refused(busyFault(err))
 		}
 		if out.Busy, err = busyOf([]*coverage.Busy{made.busy}, made.name); err != nil {

@@ -40,11 +40,11 @@ func (f *busyFlags) calls(r *region.Region) (*coverage.Calls, error) {
 }
 
 // busy is what to expect of a situation while assets are out on calls; nil where it is not
-// asked for.
-func (f *busyFlags) busy(ctx context.Context, r *region.Region, p coverage.Plan) (*coverage.Busy, error) {
+// asked for. First is the plan's own result.
+func (f *busyFlags) busy(ctx context.Context, r *region.Region, p coverage.Plan, first *coverage.Result) (*coverage.Busy, error) {
 	calls, err := f.calls(r)
 	if calls == nil || err != nil {
 		return nil, err
 	}
-	return coverage.RunBusy(ctx, p, *calls)
+	return coverage.RunBusy(ctx, p, first, *calls)
 }

@@ -74,7 +74,7 @@ func (c *coverageCommand) one(ctx context.Context, p *program, r *region.Region,
 		return c.explain(err)
 	}
 	page.Results = []*coverage.Result{result}
-	page.Busy, err = c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, "cells, with assets away")})
+	page.Busy, err = c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, "cells, with assets away")}, result)
 	if err != nil {
 		return c.explain(err)
 	}

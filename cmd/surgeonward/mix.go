@@ -30,7 +30,7 @@ func (c *coverageCommand) mix(ctx context.Context, p *program, r *region.Region,
 			return err
 		}
 		page.Results, page.Shares = append(page.Results, result), append(page.Shares, s.Share)
-		b, err := c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, what+", with assets away")})
+		b, err := c.busy(ctx, r, coverage.Plan{Engine: r.Engine, Demand: d, Situation: s, Progress: p.progress(c.Quiet, what+", with assets away")}, result)
 		if err != nil {
 			return err
 		}

@@ -65,8 +65,9 @@ func (c *Calls) Check() error {
 // RunBusy works out how busy the assets of the plan's situation are with the calls and what
 // coverage is to be expected then: at each cell the expectation over which of its assets is
 // the first that is free, by routing/busy. With busy.MaxExact units or fewer the chances are
-// the hypercube model's own; with more, the units are taken to be busy independently.
-func RunBusy(ctx context.Context, p Plan, calls Calls) (*Busy, error) {
+// the hypercube model's own; with more, the units are taken to be busy independently. First is as
+// for Prefer.
+func RunBusy(ctx context.Context, p Plan, first *Result, calls Calls) (*Busy, error) {
 	if err := errors.Join(calls.Check(), p.Demand.Check()); err != nil {
 		return nil, err
 	}
@@ -77,7 +78,7 @@ func RunBusy(ctx context.Context, p Plan, calls Calls) (*Busy, error) {
 	if calls.Depth == 0 {
 		calls.Depth = UsualDepth
 	}
-	order, err := Prefer(ctx, p, calls.Assets, calls.Depth)
+	order, err := Prefer(ctx, p, first, calls.Assets, calls.Depth)
 	if err != nil {
 		return nil, err
 	}

@@ -32,7 +32,7 @@ func TestNobodyBusyIsCoverage(t *testing.T) {
 		if plan.Demand.People() == 0 {
 			return
 		}
-		b, err := coverage.RunBusy(t.Context(), plan, coverage.Calls{})
+		b, err := coverage.RunBusy(t.Context(), plan, nil, coverage.Calls{})
 		require.NoError(t, err)
 		r, err := coverage.Run(t.Context(), plan)
 		require.NoError(t, err)
@@ -50,6 +50,12 @@ func TestNobodyBusyIsCoverage(t *testing.T) {
 		for _, u := range b.Units {
 			require.Zero(t, u.Share)
 		}
+		calls := coverage.Calls{PerDay: 20}
+		asked, err := coverage.RunBusy(t.Context(), plan, nil, calls)
+		require.NoError(t, err)
+		given, err := coverage.RunBusy(t.Context(), plan, r, calls)
+		require.NoError(t, err)
+		require.Equal(t, asked, given, "a result that is there is not asked for again")
 	})
 }
 
@@ -60,7 +66,7 @@ func TestAlwaysBusyIsWithout(t *testing.T) {
 		seed := rapid.Uint64().Draw(rt, "seed")
 		random := rand.New(rand.NewPCG(seed, 22))
 		plan := coverage.Plan{Engine: crowd(random, 60_000).engine(t), Demand: scattered(random, 6, 80_000), Situation: situation()}
-		order, err := coverage.Prefer(t.Context(), plan, nil, 3)
+		order, err := coverage.Prefer(t.Context(), plan, nil, nil, 3)
 		require.NoError(t, err)
 		if len(order.Units) == 0 {
 			return
@@ -97,7 +103,7 @@ func TestOthersAreAlwaysFree(t *testing.T) {
 	e := (&toy{}).hospital("h", middle, "resident").asset("a", "ambulance", middle).asset("x", "helicopter", middle).engine(t)
 	at := geo.Destination(middle, 0, 60_000)
 	plan := coverage.Plan{Engine: e, Demand: coverage.AtPoints([]coverage.Cell{{At: at, People: 10}}), Situation: situation()}
-	b, err := coverage.RunBusy(t.Context(), plan, coverage.Calls{PerDay: 24, ServiceS: 3600, Assets: []string{"x"}})
+	b, err := coverage.RunBusy(t.Context(), plan, nil, coverage.Calls{PerDay: 24, ServiceS: 3600, Assets: []string{"x"}})
 	require.NoError(t, err)
 	require.Equal(t, []string{"x"}, b.Order.Units)
 	require.Len(t, b.Order.Ways[0], 2)
@@ -107,7 +113,7 @@ func TestOthersAreAlwaysFree(t *testing.T) {
 	ways := b.Order.Ways[0]
 	assert.InDelta(t, (ways[0].Total.TypicalS+ways[1].Total.TypicalS)/2, b.Expected.MeanS, 1e-9)
 	assert.Zero(t, b.Unanswered())
-	b, err = coverage.RunBusy(t.Context(), plan, coverage.Calls{PerDay: 24, Assets: []string{"nobody"}})
+	b, err = coverage.RunBusy(t.Context(), plan, nil, coverage.Calls{PerDay: 24, Assets: []string{"nobody"}})
 	require.NoError(t, err)
 	assert.Empty(t, b.Units)
 	assert.Equal(t, ways[0].Total.TypicalS, b.Expected.MeanS)
@@ -120,7 +126,7 @@ func TestMissionIsTheService(t *testing.T) {
 	e := (&toy{}).hospital("h", middle, "resident").asset("x", "helicopter", middle).engine(t)
 	at := geo.Destination(middle, 0, 60_000)
 	plan := coverage.Plan{Engine: e, Demand: coverage.AtPoints([]coverage.Cell{{At: at, People: 10}}), Situation: situation()}
-	b, err := coverage.RunBusy(t.Context(), plan, coverage.Calls{PerDay: 12})
+	b, err := coverage.RunBusy(t.Context(), plan, nil, coverage.Calls{PerDay: 12})
 	require.NoError(t, err)
 	require.Len(t, b.Units, 1)
 	assert.InDelta(t, 2000, b.Units[0].ServiceS, 0.01)
@@ -143,7 +149,7 @@ func TestErlangValues(t *testing.T) {
 		}
 		plan := coverage.Plan{Engine: f.engine(t), Situation: situation(), Demand: coverage.AtPoints([]coverage.Cell{
 			{At: geo.Destination(middle, 0, 9_000), People: 30}, {At: geo.Destination(middle, 90, 20_000), People: 70}})}
-		b, err := coverage.RunBusy(t.Context(), plan, coverage.Calls{PerDay: 24 * row.load, ServiceS: 3600, Depth: row.servers})
+		b, err := coverage.RunBusy(t.Context(), plan, nil, coverage.Calls{PerDay: 24 * row.load, ServiceS: 3600, Depth: row.servers})
 		require.NoError(t, err)
 		assert.True(t, b.Exact)
 		assert.InDelta(t, row.b, b.Unanswered(), 6e-11, "%d servers, %g erlangs", row.servers, row.load)
@@ -330,11 +336,11 @@ func TestCallsFaults(t *testing.T) {
 		{"more calls than can be", coverage.Calls{PerDay: 90_000, ServiceS: 86_400 * 300}, "check the unit of calls"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			_, err := coverage.RunBusy(t.Context(), ok, row.calls)
+			_, err := coverage.RunBusy(t.Context(), ok, nil, row.calls)
 			assert.ErrorContains(t, err, row.says)
 		})
 	}
 	ok.Demand = coverage.AtPoints([]coverage.Cell{{At: middle}})
-	_, err := coverage.RunBusy(t.Context(), ok, coverage.Calls{PerDay: 1})
+	_, err := coverage.RunBusy(t.Context(), ok, nil, coverage.Calls{PerDay: 1})
 	assert.ErrorContains(t, err, "give people or incidents")
 }

@@ -28,8 +28,9 @@ type Way struct {
 
 // Prefer asks the engine for up to depth ways at every cell, over again for each set of assets
 // that are away. Assets are those that can be busy; nil: all are. The plan's Second counts for
-// nothing. Progress counts the cells of all ways, of which there may be fewer in the end.
-func Prefer(ctx context.Context, p Plan, assets []string, depth int) (*Preference, error) {
+// nothing. Progress counts the cells of all ways, of which there may be fewer in the end. First is
+// the plan's own result, whose ways are the first; nil: it is asked for.
+func Prefer(ctx context.Context, p Plan, first *Result, assets []string, depth int) (*Preference, error) {
 	p.Second = false
 	cells := len(p.Demand.Cells)
 	out := &Preference{Demand: p.Demand, Ways: make([][]Way, cells), Depth: depth}
@@ -41,15 +42,12 @@ func Prefer(ctx context.Context, p Plan, assets []string, depth int) (*Preferenc
 			if tell != nil {
 				p.Progress = func(n, _ int) { tell(done+n, depth*cells) }
 			}
-			part := p
-			part.Demand = &Demand{Cells: make([]Cell, len(set.cells))}
-			for k, i := range set.cells {
-				part.Demand.Cells[k] = p.Demand.Cells[i]
-			}
-			part.Situation = p.Situation.Away(set.away...)
-			r, err := Run(ctx, part)
-			if err != nil {
-				return nil, err
+			r := first
+			if r == nil || level > 0 {
+				var err error
+				if r, err = Run(ctx, p.without(set)); err != nil {
+					return nil, err
+				}
 			}
 			for k, i := range set.cells {
 				best := r.Outcomes[k].Best
@@ -72,6 +70,16 @@ func Prefer(ctx context.Context, p Plan, assets []string, depth int) (*Preferenc
 type absence struct {
 	away  []string // sorted
 	cells []int
+}
+
+// without is the plan for the cells, with their assets away.
+func (p Plan) without(set absence) Plan {
+	cells := make([]Cell, len(set.cells))
+	for k, i := range set.cells {
+		cells[k] = p.Demand.Cells[i]
+	}
+	p.Demand, p.Situation = AtPoints(cells), p.Situation.Away(set.away...)
+	return p
 }
 
 // alike puts together the cells that still have a way more to be looked for: those whose last
